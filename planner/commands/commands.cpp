@@ -1,0 +1,9 @@
+#include "planner/commands/commands.hpp"
+
+#include <CLI/CLI.hpp>
+
+namespace nestround::commands {
+
+void add_all(CLI::App& /*app*/) {}
+
+}  // namespace nestround::commands

@@ -1,0 +1,22 @@
+/// \file commands.hpp
+/// \brief Every sub-command of the program; each is one file beside this one.
+///
+/// Purpose:  a command adds itself to the parser and runs as CLI11's callback; it parses, calls one
+///           use case of planner/app, prints, and holds no logic of its own.
+/// Units:    none.
+/// Range:    not applicable.
+/// Accuracy: not applicable.
+/// Errors:   commands throw Failure; main turns it into a message and an exit code.
+/// Source:   own.
+#pragma once
+
+namespace CLI {
+class App;
+}
+
+namespace nestround::commands {
+
+/// Adds all of the below, in the order in which help lists them.
+void add_all(CLI::App& app);
+
+}  // namespace nestround::commands

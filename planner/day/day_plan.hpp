@@ -1,0 +1,69 @@
+/// \file day_plan.hpp
+/// \brief A planned day as values: what the sheets show and nothing they have to work out.
+///
+/// Purpose:  the seam between planning (pure) and showing (rim).
+/// Units:    in the types; clock times are local to the depot; costs and scores in points.
+/// Range:    stops are in driving order; arrive <= begin <= leave.
+/// Accuracy: times are whole seconds from the road engine and the service estimates.
+/// Errors:   none.
+/// Source:   own.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "geocore/base/calendar.hpp"
+#include "geocore/base/spread.hpp"
+#include "geocore/records/crew.hpp"
+#include "geocore/units/units.hpp"
+#include "planner/access/access_plan.hpp"
+#include "planner/rank/ranked_call.hpp"
+
+namespace nestround::day {
+
+struct PlannedStop {
+    rank::RankedCall call;  ///< with outlook, score and reasons
+    access::AccessPlan access;
+    ClockTime arrive{};
+    ClockTime begin{};  ///< after waiting for the allowed hours, if need be
+    ClockTime leave{};
+    seconds drive{};  ///< leg that leads here
+    Metres drive_length{};
+    std::vector<LonLat> drive_line;  ///< along the roads; empty when not asked for
+};
+
+struct CrewDay {
+    Crew crew;
+    ClockTime depart{};
+    std::vector<PlannedStop> stops;
+    ClockTime home{};
+    seconds drive_home{};
+    Metres drive_home_length{};
+    std::vector<LonLat> drive_home_line;
+    seconds driving{};  ///< whole day
+    Metres driven{};
+    Spread<Grams> grams;
+    std::vector<std::string> load;  ///< what to put on the truck
+};
+
+struct LeftOut {
+    rank::RankedCall call;
+    std::string reason;  ///< the rule or the trade-off, in words
+};
+
+struct DayPlan {
+    Day day{};
+    std::string region;  ///< from the settings
+    std::string time_zone;
+    std::vector<CrewDay> crews;
+    std::vector<LeftOut> left_out;      ///< best score first
+    std::vector<std::string> cautions;  ///< for the whole day
+    std::string road_attribution;       ///< to be printed with any map
+    std::uint64_t seed = 0;
+    double total_score = 0;
+    bool checked = false;  ///< the separate checker found no broken rule
+};
+
+}  // namespace nestround::day

@@ -1,0 +1,27 @@
+/// \file ranked_call.hpp
+/// \brief A waiting call with its outlook, its score and why.
+///
+/// Purpose:  the value that planning and sheets share.
+/// Units:    score in points: grams of the median forecast plus urgency, see rank.hpp.
+/// Range:    score >= 0.
+/// Accuracy: as the outlook.
+/// Errors:   none.
+/// Source:   own.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geocore/records/call.hpp"
+#include "planner/yield/outlook.hpp"
+
+namespace nestround::rank {
+
+struct RankedCall {
+    CallSheet sheet;
+    yield::NestOutlook outlook;
+    double score = 0;
+    std::vector<std::string> reasons;  ///< in plain words, weightiest first
+};
+
+}  // namespace nestround::rank
