@@ -2,7 +2,7 @@
 /// \brief A waiting call with its outlook, its score and why.
 ///
 /// Purpose:  the value that planning and sheets share.
-/// Units:    score in points: grams of the median forecast plus urgency, see rank.hpp.
+/// Units:    score in points: worth of the median grams plus urgency, see rank.hpp.
 /// Range:    score >= 0.
 /// Accuracy: as the outlook.
 /// Errors:   none.

@@ -1,29 +1,65 @@
 /// \file outlook.hpp
 /// \brief What one nest is expected to be and to give on a day.
 ///
-/// Purpose:  the value that ranking, planning and sheets share.
+/// Purpose:  the value that ranking, planning and sheets share, and the forecast that makes it.
 /// Units:    in the types; workers are a count.
-/// Range:    low <= middle <= high; a colony that is over gives zeros.
+/// Range:    low <= middle <= high; a colony that is over, or not yet begun, gives zeros.
 /// Accuracy: the notes say what it rests on; unknown makes it wide, never absent.
-/// Errors:   none.
-/// Source:   own.
+/// Cost:     a Forecaster answers some hundred thousand nests a second once it has met their taxon,
+///           latitude band and day; the free function starts afresh each time.
+/// Errors:   none: an unknown taxon or a contradiction is a note and a wide forecast.
+/// Source:   docs/science/season-and-yield.md.
 #pragma once
 
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "geocore/base/calendar.hpp"
 #include "geocore/base/spread.hpp"
+#include "geocore/nature/taxa_table.hpp"
+#include "geocore/records/call.hpp"
 #include "geocore/units/units.hpp"
 
 namespace nestround::yield {
 
 struct NestOutlook {
-    std::string taxon;               ///< code of the taxa table, or empty when unknown
-    std::string taxon_name;          ///< scientific name, or "unknown social wasp"
-    std::string stage;               ///< in words: "build-up", "raising queens and males", ...
-    Spread<double> workers;          ///< alive in the nest
-    Spread<Grams> grams;             ///< of frozen workers, as a crew would catch them
-    std::vector<std::string> notes;  ///< what the forecast rests on, and its doubts
+    std::string taxon;                  ///< code of the taxa table, or empty when unknown
+    std::string taxon_name;             ///< scientific name, or "unknown social wasp"
+    std::string stage;                  ///< in words: "build-up", "raising queens and males", ...
+    Spread<double> workers;             ///< alive in the nest
+    Spread<Grams> grams;                ///< of frozen workers, as a crew would catch them
+    Grams in_7_days{};                  ///< median grams if taken a week later
+    Grams in_14_days{};                 ///< median grams if taken a fortnight later
+    bool venom = true;                  ///< false: insecticide was used, laboratories get nothing
+    std::vector<std::string> notes;     ///< what the forecast rests on, and its doubts
+    std::vector<std::string> cautions;  ///< of the taxon, with their source; never "is safe"
 };
+
+/// What a crew may set for itself; empty takes the table's row.
+struct YieldSettings {
+    std::optional<Spread<double>> catch_share;  ///< of the workers alive, 0 to 1
+};
+
+/// Forecasts for many nests; remembers what it worked out for a taxon, latitude band and day.
+/// The table must outlive it. Not for use from two threads at once.
+class Forecaster {
+public:
+    explicit Forecaster(const nature::TaxaTable& table, YieldSettings settings = {});
+    ~Forecaster();
+    Forecaster(Forecaster&&) noexcept;
+    Forecaster& operator=(Forecaster&&) noexcept;
+
+    [[nodiscard]] NestOutlook outlook(const Nest& nest, LonLat place, Day on);
+
+private:
+    struct Memory;
+    std::unique_ptr<Memory> memory_;
+};
+
+/// One nest.
+[[nodiscard]] NestOutlook outlook(const nature::TaxaTable& table, const Nest& nest, LonLat place,
+                                  Day on, const YieldSettings& settings = {});
 
 }  // namespace nestround::yield

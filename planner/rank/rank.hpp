@@ -1,0 +1,52 @@
+/// \file rank.hpp
+/// \brief Which waiting calls are worth most today, and why.
+///
+/// Purpose:  one number a call, so that calls can be compared, and every part of it in plain words.
+/// Units:    points. One point is what one gram of frozen workers is worth by default.
+/// Range:    score >= 0.
+/// Accuracy: as the outlook; every weight is an assumption that the settings can replace.
+/// Errors:   none.
+/// Source:   own; docs/science/season-and-yield.md.
+///
+/// score = max(0, grams * worth                                what it is expected to give
+///                + loss_weight * worth * max(0, lost)         what waiting a week would lose
+///                - gain_weight * worth * max(0, gained)       what waiting a week would add
+///                + near_door + allergic                       people close by
+///                + waiting_per_day * min(days, waiting_most)  patience of the client
+///                + deadline)                                  last days that the client allows
+/// with grams the median of the outlook.
+#pragma once
+
+#include <map>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "planner/rank/ranked_call.hpp"
+
+namespace nestround::rank {
+
+/// Every value is marked assumption: a start for a crew to move to its own liking.
+struct RankSettings {
+    double worth_per_gram = 1.0;                   ///< points; assumption
+    std::map<std::string, double> worth_by_taxon;  ///< points per gram, in place of the above
+    double near_door = 25;                         ///< points; assumption
+    double allergic = 60;                          ///< points; assumption
+    double waiting_per_day = 2;                    ///< points a day; assumption
+    int waiting_most = 30;                         ///< days that count; assumption
+    double loss_weight = 0.5;                      ///< of what a week would lose; assumption
+    double gain_weight = 0.5;                      ///< of what a week would add; assumption
+    double deadline = 30;                          ///< points when the client's last day is near
+    int deadline_days = 3;                         ///< how near; assumption
+};
+
+/// One call. `on` is the day on which it would be taken.
+[[nodiscard]] RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
+                                   const RankSettings& settings = {});
+
+/// Best score first, ties by key of the call. Calls in any state are ranked as they are given.
+[[nodiscard]] std::vector<RankedCall> rank_calls(std::span<const CallSheet> sheets,
+                                                 yield::Forecaster& forecaster, Day on,
+                                                 const RankSettings& settings = {});
+
+}  // namespace nestround::rank
