@@ -34,10 +34,18 @@ struct PlannedStop {
     std::vector<LonLat> drive_line;  ///< along the roads; empty when not asked for
 };
 
+/// The midday break, taken wherever the crew then is.
+struct PlannedBreak {
+    std::size_t after_stops = 0;  ///< how many stops come before it
+    ClockTime begin{};
+    seconds length{};
+};
+
 struct CrewDay {
     Crew crew;
     ClockTime depart{};
     std::vector<PlannedStop> stops;
+    std::optional<PlannedBreak> pause;
     ClockTime home{};
     seconds drive_home{};
     Metres drive_home_length{};
