@@ -1,0 +1,189 @@
+/// \file book.hpp
+/// \brief The book: one GeoPackage file that holds everything a crew knows.
+///
+/// Purpose:  create and open a book, ask it, and change it one transaction at a time. The schema
+///           itself (geocore/book/schema/*.sql) refuses rows that break its rules, so that other
+///           programs that write the file are held to them too.
+/// Units:    in the record types; the file holds SI and UTC, its columns say which.
+/// Range:    one writer at a time, any number of readers, in any number of processes. A Book and
+///           its Change belong to one thread.
+/// Promise:  a change is whole or not there: after a crash, a full disk or a refused row the book
+///           is as it was. Nothing here reads the clock: the caller says when it is.
+/// Errors:   Failure with NotFound (no such file or row), InvalidInput (no GeoPackage, or a value
+///           that is not a number), WrongVersion (newer, or another program's), RuleBroken (a row
+///           that the schema refuses), BookFailed (SQLite or the disk); each names the file.
+/// Source:   OGC GeoPackage 1.3 (12-128r17); SQLite.
+#pragma once
+
+#include <chrono>
+#include <cstddef>
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "geocore/base/calendar.hpp"
+#include "geocore/records/call.hpp"
+#include "geocore/records/crew.hpp"
+#include "geocore/records/freezer.hpp"
+#include "geocore/records/harvest.hpp"
+#include "geocore/records/weather.hpp"
+
+namespace nestround::book {
+
+class Connection;  // holds the SQLite handle; private to this room
+
+enum class Mode { ReadWrite, ReadOnly };
+
+class Book {
+public:
+    /// Makes an empty book; refuses to overwrite anything. The name must end in ".gpkg".
+    [[nodiscard]] static Book create(const std::filesystem::path& path, Instant now);
+    /// Opens a book. ReadWrite brings an older one up to date, after copying it to a file beside
+    /// it; ReadOnly refuses an older one.
+    [[nodiscard]] static Book open(const std::filesystem::path& path, Mode mode = Mode::ReadWrite);
+
+    Book(Book&&) noexcept;
+    Book& operator=(Book&&) noexcept;
+    Book(const Book&) = delete;
+    Book& operator=(const Book&) = delete;
+    ~Book();
+
+    [[nodiscard]] const std::filesystem::path& path() const;
+    [[nodiscard]] int schema_version() const;
+    /// How long a change waits for another writer before it gives up; five seconds at first.
+    void set_patience(std::chrono::milliseconds patience);
+
+    // Calls
+    /// Calls still waiting that were received on `on` or before, oldest first.
+    [[nodiscard]] std::vector<CallSheet> waiting_calls(Day on) const;
+    [[nodiscard]] std::optional<CallSheet> call(CallId id) const;
+    [[nodiscard]] std::optional<CallId> call_by_source_key(std::string_view key) const;
+    /// What a person types for a call: its id, the last four or more characters of it (the first
+    /// ones tell only the time), or its source key. NotFound or, when several fit, InvalidInput.
+    [[nodiscard]] CallId find_call(std::string_view key) const;
+    /// Private; asked for by name only.
+    [[nodiscard]] std::optional<Client> client(ClientId id) const;
+    [[nodiscard]] std::optional<Site> site(SiteId id) const;
+    [[nodiscard]] std::optional<Nest> nest(NestId id) const;
+
+    // Crews
+    /// Active crews by name, each with its gear; `all` gives the inactive too.
+    [[nodiscard]] std::vector<Crew> crews(bool all = false) const;
+    [[nodiscard]] std::vector<Gear> gear_in_store() const;
+
+    // Weather
+    [[nodiscard]] std::vector<WeatherStation> stations() const;
+    /// Readings from `from` to `to`, both included, by day; a day without reading is absent.
+    [[nodiscard]] std::vector<WeatherDay> weather(StationId station, Day from, Day to) const;
+    /// First and last day of any station, or of one.
+    [[nodiscard]] std::optional<std::pair<Day, Day>> weather_range() const;
+    [[nodiscard]] std::optional<std::pair<Day, Day>> weather_range(StationId station) const;
+
+    // Harvest and freezer
+    [[nodiscard]] std::vector<Visit> visits(NestId nest) const;
+    [[nodiscard]] std::vector<Catch> catches(VisitId visit) const;
+    [[nodiscard]] std::vector<CombPiece> comb(VisitId visit) const;
+    [[nodiscard]] std::vector<Collection> collections(CombId comb) const;
+    [[nodiscard]] std::vector<Lot> lots() const;
+    [[nodiscard]] std::vector<LotParent> lot_parents(LotId lot) const;
+    [[nodiscard]] std::vector<LotCorrection> lot_corrections(LotId lot) const;
+    [[nodiscard]] std::vector<Order> orders() const;
+    [[nodiscard]] std::vector<Shipment> shipments() const;
+    /// From a bag back to the nests, and from a nest to its bags.
+    [[nodiscard]] std::vector<NestId> nests_of(LotId lot) const;
+    [[nodiscard]] std::vector<LotId> lots_of(NestId nest) const;
+
+    [[nodiscard]] std::map<std::string, std::string> settings() const;
+
+private:
+    friend class Change;
+    explicit Book(std::unique_ptr<Connection> connection);
+    std::unique_ptr<Connection> connection_;
+};
+
+/// How many rows come in one change: many sites at once are indexed at the end.
+enum class Load { Few, Many };
+
+/// What a batch of readings did.
+struct WeatherTally {
+    std::size_t added = 0;
+    std::size_t changed = 0;
+    std::size_t same = 0;
+};
+
+/// One transaction: everything or nothing. Rolls back unless committed.
+///
+///     Change change{book, now};
+///     change.insert(site);
+///     change.insert(nest);
+///     change.commit();
+class Change {
+public:
+    /// Waits for another writer as long as the book's patience allows. `now` is written as the
+    /// created and changed instant of every row.
+    Change(Book& book, Instant now, Load load = Load::Few);
+    Change(const Change&) = delete;
+    Change& operator=(const Change&) = delete;
+    ~Change();
+
+    void insert(const Site& site);
+    void insert(const Client& client);
+    void insert(const Nest& nest);
+    void insert(const Call& call);
+    void insert(const Crew& crew);  ///< with its gear
+    void insert(const Gear& gear);
+    void insert(const Visit& visit);
+    void insert(const Catch& row);
+    void insert(const CombPiece& piece);
+    void insert(const Collection& collection);
+    void insert(const WeatherStation& station);
+    /// An empty lot; `sealed_at` must be empty, see seal().
+    void insert(const Lot& lot);
+    void insert(const LotParent& parent);
+    void insert(const LotCorrection& correction);
+    void insert(const Order& order);
+    void insert(const Shipment& shipment);  ///< with its lots
+
+    // Each replaces the row with the same id, or throws NotFound.
+    void update(const Site& site);
+    void update(const Client& client);
+    void update(const Nest& nest);
+    void update(const Call& call);
+    void update(const Crew& crew);  ///< its gear too; gear no longer listed goes to the store
+    void update(const Gear& gear);
+    void update(const Visit& visit);
+    void update(const Catch& row);
+    void update(const CombPiece& piece);
+    void update(const Collection& collection);
+    void update(const WeatherStation& station);
+    void update(const Lot& lot);  ///< only while it is not sealed
+    void update(const Order& order);
+
+    /// Takes something out of a lot that is not sealed.
+    void remove(LotParentId parent);
+    /// Closes a lot for good; it needs a mass and at least one parent.
+    void seal(LotId lot, Instant at);
+
+    /// Adds days and updates those that are there.
+    WeatherTally put(std::span<const WeatherDay> days);
+    /// An empty value removes the setting.
+    void set_setting(std::string_view key, std::string_view value);
+
+    /// Writes extents and instants of change into the contents table and commits.
+    void commit();
+
+private:
+    class Work;
+    std::unique_ptr<Work> work_;
+};
+
+/// The last six characters of an id: enough to tell calls apart on a sheet.
+[[nodiscard]] std::string short_key(const Uuid& uuid);
+
+}  // namespace nestround::book
