@@ -4,7 +4,8 @@
 /// Purpose:  the model reads every biological number from here. A species is a set of rows; what a
 ///           species lacks it takes from its group (genus), then from the group's group.
 /// Units:    each row names its own.
-/// Range:    taxa are the subjects that have a `code.of` row; groups are the other subjects.
+/// Range:    taxa are the subjects that have a `name` row; groups are the other subjects; every
+///           chain of groups ends at "all".
 /// Accuracy: as each row's mark says.
 /// Errors:   parse_taxa gives InvalidInput naming file, line and column.
 /// Source:   geocore/nature/taxa/*.csv, compiled in.

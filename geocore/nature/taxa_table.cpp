@@ -1,0 +1,192 @@
+#include "geocore/nature/taxa_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "geocore/base/text_file.hpp"
+
+namespace nestround::embedded {
+std::span<const TextFile> taxa();
+}  // namespace nestround::embedded
+
+namespace nestround::nature {
+
+namespace {
+
+/// Deeper than any sensible nesting of groups: what runs longer is a circle.
+constexpr std::size_t kMostGroups = 8;
+
+std::string lower(std::string_view text)
+{
+    std::string out{text};
+    for (char& c : out) {
+        if (c >= 'A' && c <= 'Z') {
+            c = static_cast<char>(c - 'A' + 'a');
+        }
+    }
+    return out;
+}
+
+bool same_words(std::string_view a, std::string_view b) { return lower(a) == lower(b); }
+
+}  // namespace
+
+Result<TaxaTable> TaxaTable::make(std::vector<Figure> figures, std::vector<SourceEntry> sources)
+{
+    TaxaTable table;
+    table.figures_ = std::move(figures);
+    table.sources_ = std::move(sources);
+    const auto words = [&](std::string_view subject, std::string_view parameter) {
+        for (const auto& row : table.figures_) {
+            if (row.subject == subject && row.parameter == parameter) {
+                return row.words;
+            }
+        }
+        return std::string{};
+    };
+    for (const auto& row : table.figures_) {
+        if (row.parameter != "name") {
+            continue;
+        }
+        if (table.find(row.subject) != nullptr) {
+            return fail(ErrorCode::InvalidInput,
+                        fmt::format("taxon '{}' is named twice", row.subject));
+        }
+        table.taxa_.push_back({row.subject, row.words, words(row.subject, "english"),
+                               words(row.subject, "genus"), words(row.subject, "group")});
+    }
+    if (table.taxa_.empty()) {
+        return fail(ErrorCode::InvalidInput,
+                    "the table names no taxon (a row with the parameter 'name')");
+    }
+    for (const auto& taxon : table.taxa_) {
+        if (taxon.name.empty() || taxon.genus.empty() || taxon.group.empty()) {
+            return fail(ErrorCode::InvalidInput,
+                        fmt::format("taxon '{}' needs rows for name, genus and group", taxon.code));
+        }
+        const auto chain = table.chain(taxon.code);
+        if (chain.back() != "all") {
+            return fail(ErrorCode::InvalidInput,
+                        fmt::format("the groups of taxon '{}' end at '{}', not at 'all'",
+                                    taxon.code, chain.back()));
+        }
+    }
+    return table;
+}
+
+const Taxon* TaxaTable::find(std::string_view code) const
+{
+    for (const auto& taxon : taxa_) {
+        if (taxon.code == code) {
+            return &taxon;
+        }
+    }
+    return nullptr;
+}
+
+const Taxon* TaxaTable::recognise(std::string_view text) const
+{
+    for (const auto& taxon : taxa_) {
+        if (same_words(text, taxon.code) || same_words(text, taxon.name) ||
+            (!taxon.english.empty() && same_words(text, taxon.english))) {
+            return &taxon;
+        }
+    }
+    return nullptr;
+}
+
+std::vector<std::string> TaxaTable::chain(std::string_view subject) const
+{
+    std::vector<std::string> subjects{std::string{subject}};
+    while (subjects.size() < kMostGroups) {
+        const auto group = std::find_if(figures_.begin(), figures_.end(), [&](const Figure& row) {
+            return row.parameter == "group" && row.subject == subjects.back();
+        });
+        if (group == figures_.end()) {
+            break;
+        }
+        subjects.push_back(group->words);
+    }
+    return subjects;
+}
+
+std::vector<const Figure*> TaxaTable::rows(std::string_view subject,
+                                           std::string_view parameter) const
+{
+    std::vector<const Figure*> found;
+    for (const auto& level : chain(subject)) {
+        for (const auto& row : figures_) {
+            if (row.subject == level && row.parameter == parameter) {
+                found.push_back(&row);
+            }
+        }
+        if (!found.empty()) {
+            break;
+        }
+    }
+    return found;
+}
+
+const Figure* TaxaTable::figure(std::string_view subject, std::string_view parameter) const
+{
+    const auto found = rows(subject, parameter);
+    return found.empty() ? nullptr : found.front();
+}
+
+std::vector<const Figure*> TaxaTable::own_rows(std::string_view subject) const
+{
+    std::vector<const Figure*> found;
+    for (const auto& row : figures_) {
+        if (row.subject == subject) {
+            found.push_back(&row);
+        }
+    }
+    return found;
+}
+
+std::string_view TaxaTable::citation(std::string_view key) const
+{
+    for (const auto& source : sources_) {
+        if (source.key == key) {
+            return source.citation;
+        }
+    }
+    return {};
+}
+
+Result<TaxaTable> parse_taxa(std::string_view figures_csv, std::string_view sources_csv)
+{
+    auto sources = parse_sources(sources_csv);
+    if (!sources) {
+        return tl::unexpected{std::move(sources).error()};
+    }
+    auto figures = parse_figures(figures_csv, *sources, "taxa");
+    if (!figures) {
+        return tl::unexpected{std::move(figures).error()};
+    }
+    return TaxaTable::make(std::move(*figures), std::move(*sources));
+}
+
+const TaxaTable& standard_taxa()
+{
+    static const TaxaTable table = [] {
+        std::vector<SourceEntry> sources;
+        std::vector<Figure> figures;
+        for (const auto& file : embedded::taxa()) {
+            if (file.name == "sources.csv") {
+                sources = value_or_throw(parse_sources(file.text, file.name));
+            }
+        }
+        for (const auto& file : embedded::taxa()) {
+            if (file.name != "sources.csv") {
+                auto rows = value_or_throw(parse_figures(file.text, sources, file.name));
+                figures.insert(figures.end(), rows.begin(), rows.end());
+            }
+        }
+        return value_or_throw(TaxaTable::make(std::move(figures), std::move(sources)));
+    }();
+    return table;
+}
+
+}  // namespace nestround::nature
