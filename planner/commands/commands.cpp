@@ -4,6 +4,6 @@
 
 namespace nestround::commands {
 
-void add_all(CLI::App& /*app*/) {}
+void add_all(CLI::App& app) { add_taxa(app); }
 
 }  // namespace nestround::commands

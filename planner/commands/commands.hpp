@@ -19,4 +19,6 @@ namespace nestround::commands {
 /// Adds all of the below, in the order in which help lists them.
 void add_all(CLI::App& app);
 
+void add_taxa(CLI::App& app);  ///< taxa list, taxa show
+
 }  // namespace nestround::commands
