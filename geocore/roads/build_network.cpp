@@ -1,0 +1,295 @@
+#include "geocore/roads/build_network.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <boost/graph/compressed_sparse_row_graph.hpp>
+#include <boost/graph/strong_components.hpp>
+#include <map>
+#include <numeric>
+#include <string_view>
+#include <tuple>
+#include <utility>
+
+#include "geocore/roads/road_pieces.hpp"
+
+namespace nestround::roads {
+namespace {
+
+constexpr std::uint32_t kNone = 0xffffffff;
+
+struct Parts {
+    std::vector<std::uint32_t> of_node;
+    std::vector<std::size_t> sizes;  ///< nodes of each
+    std::uint32_t largest = 0;
+};
+
+Parts strong_parts(const RoadPieces& roads)
+{
+    using Graph =
+        boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, boost::no_property,
+                                           boost::no_property, std::uint32_t, std::uint32_t>;
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> arcs;
+    for (const auto& piece : roads.pieces) {
+        if (piece.edge.forward_ms != kClosed) {
+            arcs.emplace_back(piece.edge.from, piece.edge.to);
+        }
+        if (piece.edge.backward_ms != kClosed) {
+            arcs.emplace_back(piece.edge.to, piece.edge.from);
+        }
+    }
+    const Graph graph{boost::edges_are_unsorted_multi_pass, arcs.begin(), arcs.end(),
+                      static_cast<std::uint32_t>(roads.nodes.size())};
+    Parts parts;
+    parts.of_node.assign(roads.nodes.size(), 0);
+    const auto count = boost::strong_components(
+        graph,
+        boost::make_iterator_property_map(parts.of_node.begin(), get(boost::vertex_index, graph)));
+    parts.sizes.assign(count, 0);
+    for (const auto part : parts.of_node) {
+        ++parts.sizes[part];
+    }
+    // A junction without any road would be a part of its own, so ask for roads: most nodes, then
+    // most road.
+    std::vector<double> length(count, 0);
+    for (const auto& piece : roads.pieces) {
+        if (parts.of_node[piece.edge.from] == parts.of_node[piece.edge.to]) {
+            length[parts.of_node[piece.edge.from]] += piece.edge.length_mm;
+        }
+    }
+    for (std::uint32_t i = 1; i < count; ++i) {
+        if (std::tie(parts.sizes[i], length[i]) >
+            std::tie(parts.sizes[parts.largest], length[parts.largest])) {
+            parts.largest = i;
+        }
+    }
+    return parts;
+}
+
+/// Distance along Hilbert's curve of a 65,536 by 65,536 grid laid over the box.
+std::uint64_t along_curve(std::uint32_t x, std::uint32_t y)
+{
+    std::uint64_t distance = 0;
+    for (std::uint32_t side = 1U << 15U; side > 0; side >>= 1U) {
+        const std::uint32_t right = (x & side) != 0 ? 1 : 0;
+        const std::uint32_t upper = (y & side) != 0 ? 1 : 0;
+        distance += static_cast<std::uint64_t>(side) * side * ((3 * right) ^ upper);
+        if (upper == 0) {
+            if (right == 1) {
+                x = 0xffff - x;
+                y = 0xffff - y;
+            }
+            std::swap(x, y);
+        }
+    }
+    return distance;
+}
+
+/// New numbers for the kept nodes, neighbours on the ground close in memory; kNone for the rest.
+std::vector<std::uint32_t> order_nodes(const RoadPieces& roads, const Parts& parts)
+{
+    RoadPoint low{INT32_MAX, INT32_MAX};
+    RoadPoint high{INT32_MIN, INT32_MIN};
+    std::vector<std::uint32_t> kept;
+    for (std::uint32_t i = 0; i < roads.nodes.size(); ++i) {
+        if (parts.of_node[i] == parts.largest) {
+            kept.push_back(i);
+            low.lon_e7 = std::min(low.lon_e7, roads.nodes[i].lon_e7);
+            low.lat_e7 = std::min(low.lat_e7, roads.nodes[i].lat_e7);
+            high.lon_e7 = std::max(high.lon_e7, roads.nodes[i].lon_e7);
+            high.lat_e7 = std::max(high.lat_e7, roads.nodes[i].lat_e7);
+        }
+    }
+    const auto cell = [](std::int32_t value, std::int32_t from, std::int32_t to) {
+        const std::int64_t span = std::max<std::int64_t>(1, std::int64_t{to} - from);
+        return static_cast<std::uint32_t>((std::int64_t{value} - from) * 0xffff / span);
+    };
+    std::vector<std::uint64_t> key(roads.nodes.size(), 0);
+    for (const auto i : kept) {
+        key[i] = along_curve(cell(roads.nodes[i].lon_e7, low.lon_e7, high.lon_e7),
+                             cell(roads.nodes[i].lat_e7, low.lat_e7, high.lat_e7));
+    }
+    std::sort(kept.begin(), kept.end(), [&](std::uint32_t a, std::uint32_t b) {
+        return std::tie(key[a], roads.nodes[a], a) < std::tie(key[b], roads.nodes[b], b);
+    });
+    std::vector<std::uint32_t> number(roads.nodes.size(), kNone);
+    for (std::uint32_t i = 0; i < kept.size(); ++i) {
+        number[kept[i]] = i;
+    }
+    return number;
+}
+
+class NameList {
+public:
+    std::uint32_t index_of(const std::string& name)
+    {
+        const auto [entry, is_new] =
+            index_.try_emplace(name, static_cast<std::uint32_t>(index_.size()));
+        if (is_new) {
+            letters.append(name);
+            first_letter.push_back(static_cast<std::uint32_t>(letters.size()));
+        }
+        return entry->second;
+    }
+
+    std::vector<std::uint32_t> first_letter{0, 0};
+    std::string letters;
+
+private:
+    std::map<std::string, std::uint32_t, std::less<>> index_{{"", 0}};
+};
+
+NetworkData assemble(const RoadPieces& roads, const Parts& parts)
+{
+    const auto number = order_nodes(roads, parts);
+    NetworkData data;
+    data.nodes.resize(parts.sizes[parts.largest]);
+    for (std::size_t i = 0; i < roads.nodes.size(); ++i) {
+        if (number[i] != kNone) {
+            data.nodes[number[i]] = roads.nodes[i];
+        }
+    }
+    std::vector<std::uint32_t> kept;
+    for (std::uint32_t i = 0; i < roads.pieces.size(); ++i) {
+        const auto& edge = roads.pieces[i].edge;
+        if (number[edge.from] != kNone && number[edge.to] != kNone) {
+            kept.push_back(i);
+        }
+    }
+    std::sort(kept.begin(), kept.end(), [&](std::uint32_t a, std::uint32_t b) {
+        const auto& left = roads.pieces[a].edge;
+        const auto& right = roads.pieces[b].edge;
+        return std::tuple{number[left.from], number[left.to], a} <
+               std::tuple{number[right.from], number[right.to], b};
+    });
+    NameList names;
+    data.first_point.push_back(0);
+    for (const auto i : kept) {
+        const auto& piece = roads.pieces[i];
+        auto edge = piece.edge;
+        edge.from = number[edge.from];
+        edge.to = number[edge.to];
+        edge.name = names.index_of(*piece.name);
+        data.edges.push_back(edge);
+        data.points.insert(data.points.end(), piece.line.begin(), piece.line.end());
+        data.first_point.push_back(static_cast<std::uint32_t>(data.points.size()));
+    }
+    data.first_letter = std::move(names.first_letter);
+    data.letters = std::move(names.letters);
+    return data;
+}
+
+void report_dropped(BuildReport& report, const RoadPieces& roads, const Parts& parts)
+{
+    std::vector<DroppedPart> dropped(parts.sizes.size());
+    for (std::size_t i = 0; i < dropped.size(); ++i) {
+        dropped[i].nodes = parts.sizes[i];
+    }
+    for (const auto& piece : roads.pieces) {
+        const auto from = parts.of_node[piece.edge.from];
+        const auto to = parts.of_node[piece.edge.to];
+        if (from == parts.largest && to == parts.largest) {
+            continue;
+        }
+        // A road between parts is counted with the end that is lost.
+        auto& part = dropped[from != parts.largest ? from : to];
+        if (part.edges == 0) {
+            part.somewhere = lon_lat(piece.line.front());
+        }
+        ++part.edges;
+        part.length += Metres{piece.edge.length_mm / 1000.0};
+        ++report.edges_dropped;
+        report.length_dropped += Metres{piece.edge.length_mm / 1000.0};
+    }
+    std::erase_if(dropped, [](const DroppedPart& part) { return part.edges == 0; });
+    std::stable_sort(dropped.begin(), dropped.end(),
+                     [](const auto& a, const auto& b) { return a.length > b.length; });
+    report.parts_dropped = dropped.size();
+    dropped.resize(std::min<std::size_t>(dropped.size(), 5));
+    report.largest_dropped = std::move(dropped);
+}
+
+std::string joined(const std::vector<std::string>& lines)
+{
+    std::string all;
+    for (const auto& line : lines) {
+        all.append(line).append("\n");
+    }
+    return all;
+}
+
+}  // namespace
+
+std::vector<std::string> text_lines(const BuildReport& report)
+{
+    const auto kilometres = [](Metres m) { return m.value() / 1000; };
+    std::vector<std::string> lines{
+        fmt::format("{} ways seen, {} used", report.ways_seen, report.ways_used),
+        fmt::format("kept: {} junctions, {} stretches ({} directions), {:.1f} km", report.nodes,
+                    report.edges, report.arcs, kilometres(report.length)),
+        fmt::format("dropped, cut off from the kept part: {} stretches in {} parts, {:.1f} km",
+                    report.edges_dropped, report.parts_dropped, kilometres(report.length_dropped)),
+    };
+    for (const auto& part : report.largest_dropped) {
+        lines.push_back(fmt::format("  {} stretches, {:.2f} km, near {:.5f},{:.5f}", part.edges,
+                                    kilometres(part.length), part.somewhere.lon.value(),
+                                    part.somewhere.lat.value()));
+    }
+    if (report.barriers > 0) {
+        lines.push_back(fmt::format("barriers that cut a road: {}", report.barriers));
+    }
+    if (report.restrictions > 0) {
+        lines.push_back(
+            fmt::format("turn restrictions read but not applied: {}", report.restrictions));
+    }
+    for (const auto& entry : report.left_out) {
+        lines.push_back(
+            fmt::format("{}: {} (such as {})", entry.reason, entry.count, entry.example));
+    }
+    return lines;
+}
+
+Result<BuiltNetwork> build_network(const RawRoads& raw)
+{
+    const auto roads = cut_at_junctions(raw);
+    if (roads.pieces.empty()) {
+        return fail(ErrorCode::InvalidInput,
+                    fmt::format("no road that a truck may drive among {} ways; check that the file "
+                                "holds roads and that the columns are named rightly",
+                                raw.ways_seen),
+                    raw.source);
+    }
+    const auto parts = strong_parts(roads);
+    auto data = assemble(roads, parts);
+    if (data.edges.empty()) {
+        return fail(ErrorCode::InvalidInput,
+                    fmt::format("none of its {} stretches of road can be driven there and back; "
+                                "check the one-way column, and that roads share vertices",
+                                roads.pieces.size()),
+                    raw.source);
+    }
+    BuildReport report;
+    report.ways_seen = raw.ways_seen;
+    report.ways_used = roads.ways_used;
+    report.barriers = roads.barriers;
+    report.restrictions = raw.restrictions.size();
+    report.left_out = roads.left_out;
+    report.nodes = data.nodes.size();
+    report.edges = data.edges.size();
+    for (const auto& edge : data.edges) {
+        report.length += Metres{edge.length_mm / 1000.0};
+        report.arcs +=
+            (edge.forward_ms != kClosed ? 1U : 0U) + (edge.backward_ms != kClosed ? 1U : 0U);
+    }
+    report_dropped(report, roads, parts);
+    data.attribution = raw.attribution;
+    data.source = raw.source;
+    data.report = joined(text_lines(report));
+    auto network = RoadNetwork::make(std::move(data));
+    if (!network) {
+        return tl::unexpected{network.error()};
+    }
+    return BuiltNetwork{std::move(*network), std::move(report)};
+}
+
+}  // namespace nestround::roads

@@ -1,0 +1,235 @@
+#include "geocore/roads/dijkstra_engine.hpp"
+
+#include <algorithm>
+#include <boost/graph/compressed_sparse_row_graph.hpp>
+#include <boost/graph/dijkstra_shortest_paths.hpp>
+#include <boost/graph/two_bit_color_map.hpp>
+#include <utility>
+
+#include "geocore/roads/road_line.hpp"
+
+namespace nestround::roads {
+namespace {
+
+constexpr std::uint32_t kNone = 0xffffffff;
+
+struct ArcCost {
+    TravelCost cost;
+    std::uint32_t edge = 0;
+    bool forward = true;
+};
+
+using Graph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, ArcCost,
+                                                 boost::no_property, std::uint32_t, std::uint32_t>;
+using ArcOf = boost::graph_traits<Graph>::edge_descriptor;
+
+/// How a node was reached in a search.
+struct Reached {
+    std::uint32_t from = kNone;  ///< kNone: straight from the source
+    std::uint32_t edge = 0;
+    bool forward = true;
+};
+
+/// Thrown by the visitor to leave Boost's loop, which has no other way out.
+struct AllSettled {};
+
+/// Ends the search once every node that matters is settled.
+class StopWhenSettled : public boost::dijkstra_visitor<> {
+public:
+    StopWhenSettled(const std::vector<char>& wanted, std::size_t count, std::vector<Reached>* tree)
+        : wanted_{&wanted}, left_{count}, tree_{tree}
+    {
+    }
+
+    template <class Vertex, class G>
+    void examine_vertex(Vertex vertex, const G& /*graph*/)
+    {
+        if ((*wanted_)[vertex] != 0 && --left_ == 0) {
+            throw AllSettled{};
+        }
+    }
+    template <class Arc, class G>
+    void edge_relaxed(const Arc& arc, const G& graph)
+    {
+        if (tree_ != nullptr) {
+            (*tree_)[target(arc, graph)] = {source(arc, graph), graph[arc].edge,
+                                            graph[arc].forward};
+        }
+    }
+
+private:
+    const std::vector<char>* wanted_;
+    std::size_t left_;
+    std::vector<Reached>* tree_;
+};
+
+Graph graph_of(const RoadNetwork& network)
+{
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> ends;
+    std::vector<ArcCost> costs;
+    ends.reserve(network.arc_count());
+    costs.reserve(network.arc_count());
+    for (std::uint32_t node = 0; node < network.node_count(); ++node) {
+        for (const auto& arc : network.arcs(node)) {
+            ends.emplace_back(node, arc.head);
+            costs.push_back({{arc.ms, network.edge(arc.edge).length_mm}, arc.edge, arc.forward});
+        }
+    }
+    return Graph{boost::edges_are_sorted, ends.begin(), ends.end(), costs.begin(),
+                 network.node_count()};
+}
+
+std::uint32_t to_seconds(TravelCost cost)
+{
+    return static_cast<std::uint32_t>(
+        std::min<std::uint64_t>((cost.ms + 500) / 1000, kUnreachable - 1));
+}
+
+std::uint32_t to_metres(TravelCost cost)
+{
+    return static_cast<std::uint32_t>(
+        std::min<std::uint64_t>((cost.mm + 500) / 1000, kUnreachable - 1));
+}
+
+}  // namespace
+
+struct DijkstraEngine::Search {
+    Graph graph;
+
+    /// Costs from the source to every node that matters, kNever where there is no way. Other nodes
+    /// may hold a cost that is not final.
+    void run(const StopLinks& out, const std::vector<char>& wanted, std::size_t wanted_count,
+             std::vector<TravelCost>& cost, std::vector<Reached>* tree) const
+    {
+        cost.assign(num_vertices(graph), kNever);
+        if (tree != nullptr) {
+            tree->assign(num_vertices(graph), Reached{});
+        }
+        std::vector<std::uint32_t> seeds;
+        for (const auto& link : out) {
+            if (link.cost < cost[link.node]) {
+                cost[link.node] = link.cost;
+            }
+            if (std::find(seeds.begin(), seeds.end(), link.node) == seeds.end()) {
+                seeds.push_back(link.node);
+            }
+        }
+        const auto index = get(boost::vertex_index, graph);
+        boost::two_bit_color_map<decltype(index)> colour{num_vertices(graph), index};
+        try {
+            boost::dijkstra_shortest_paths_no_init(
+                graph, seeds.begin(), seeds.end(), boost::dummy_property_map{},
+                boost::make_iterator_property_map(cost.begin(), index), get(&ArcCost::cost, graph),
+                index, std::less<>{}, std::plus<>{}, TravelCost{},
+                StopWhenSettled{wanted, wanted_count, tree}, colour);
+        } catch (const AllSettled&) {
+        }
+    }
+};
+
+DijkstraEngine::DijkstraEngine(std::shared_ptr<const RoadNetwork> network, EngineOptions options)
+    : network_{std::move(network)},
+      options_{options},
+      search_{std::make_unique<Search>(Search{graph_of(*network_)})}
+{
+}
+
+DijkstraEngine::~DijkstraEngine() = default;
+
+std::vector<TravelCost> DijkstraEngine::exact_costs(std::span<const RoadStop> sources,
+                                                    std::span<const RoadStop> targets) const
+{
+    std::vector<StopLinks> in;
+    std::vector<char> wanted(network_->node_count(), 0);
+    std::size_t wanted_count = 0;
+    for (const auto& target : targets) {
+        in.push_back(ways_in(*network_, target, options_));
+        for (const auto& link : in.back()) {
+            wanted_count += wanted[link.node] == 0 ? 1 : 0;
+            wanted[link.node] = 1;
+        }
+    }
+    std::vector<TravelCost> table;
+    table.reserve(sources.size() * targets.size());
+    std::vector<TravelCost> cost;
+    for (const auto& source : sources) {
+        search_->run(ways_out(*network_, source, options_), wanted, wanted_count, cost, nullptr);
+        for (std::size_t i = 0; i < targets.size(); ++i) {
+            auto best = kNever;
+            if (const auto direct = direct_way(*network_, source, targets[i], options_)) {
+                best = direct->cost;
+            }
+            for (const auto& link : in[i]) {
+                if (cost[link.node] != kNever) {
+                    best = std::min(best, cost[link.node] + link.cost);
+                }
+            }
+            table.push_back(best);
+        }
+    }
+    return table;
+}
+
+TravelMatrix DijkstraEngine::matrix(std::span<const RoadStop> sources,
+                                    std::span<const RoadStop> targets) const
+{
+    TravelMatrix matrix;
+    matrix.rows = sources.size();
+    matrix.columns = targets.size();
+    for (const auto cost : exact_costs(sources, targets)) {
+        matrix.duration_s.push_back(cost == kNever ? kUnreachable : to_seconds(cost));
+        matrix.length_m.push_back(cost == kNever ? kUnreachable : to_metres(cost));
+    }
+    return matrix;
+}
+
+std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop& to) const
+{
+    const auto out = ways_out(*network_, from, options_);
+    const auto in = ways_in(*network_, to, options_);
+    std::vector<char> wanted(network_->node_count(), 0);
+    std::size_t wanted_count = 0;
+    for (const auto& link : in) {
+        wanted_count += wanted[link.node] == 0 ? 1 : 0;
+        wanted[link.node] = 1;
+    }
+    std::vector<TravelCost> cost;
+    std::vector<Reached> tree;
+    search_->run(out, wanted, wanted_count, cost, &tree);
+
+    auto best = kNever;
+    const StopLink* last = nullptr;
+    const auto direct = direct_way(*network_, from, to, options_);
+    if (direct) {
+        best = direct->cost;
+    }
+    for (const auto& link : in) {
+        if (cost[link.node] != kNever && cost[link.node] + link.cost < best) {
+            best = cost[link.node] + link.cost;
+            last = &link;
+        }
+    }
+    if (best == kNever) {
+        return std::nullopt;
+    }
+    std::vector<DrivenEdge> driven;
+    if (last == nullptr) {
+        driven.push_back({from.edge, direct->forward});
+    } else {
+        driven.push_back({to.edge, last->forward});
+        auto node = last->node;
+        while (tree[node].from != kNone) {
+            driven.push_back({tree[node].edge, tree[node].forward});
+            node = tree[node].from;
+        }
+        const auto* first = std::find_if(out.begin(), out.end(), [&](const StopLink& link) {
+            return link.node == node && link.cost == cost[node];
+        });
+        driven.push_back({from.edge, first->forward});
+        std::reverse(driven.begin(), driven.end());
+    }
+    return Route{seconds{to_seconds(best)}, Metres{static_cast<double>(to_metres(best))},
+                 line_of(*network_, from, driven, to)};
+}
+
+}  // namespace nestround::roads

@@ -1,0 +1,355 @@
+#include "geocore/roads/osm_tags.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <string>
+
+#include "geocore/roads/speed_table.hpp"
+
+namespace nestround::roads {
+namespace {
+
+enum class Access { Untold, Open, ByLeave, Closed };
+
+// Most specific first, as the key's documentation orders them.
+constexpr std::array<std::string_view, 5> kAccessKeys{"goods", "motorcar", "motor_vehicle",
+                                                      "vehicle", "access"};
+
+template <std::size_t N>
+bool is_one_of(std::string_view value, const std::array<std::string_view, N>& words)
+{
+    return std::find(words.begin(), words.end(), value) != words.end();
+}
+
+Access access_of_word(std::string_view word)
+{
+    constexpr std::array<std::string_view, 11> kOpen{
+        "yes",      "permissive", "designated",  "official", "public", "destination",
+        "delivery", "customers",  "discouraged", "allowed",  "true"};
+    constexpr std::array<std::string_view, 4> kByLeave{"private", "permit", "residents",
+                                                       "employees"};
+    constexpr std::array<std::string_view, 4> kUntold{"", "unknown", "variable", "limited"};
+    if (is_one_of(word, kOpen)) {
+        return Access::Open;
+    }
+    if (is_one_of(word, kByLeave)) {
+        return Access::ByLeave;
+    }
+    return is_one_of(word, kUntold) ? Access::Untold : Access::Closed;
+}
+
+/// The most generous entry of a list such as "agricultural;destination".
+Access access_of_value(std::string_view value)
+{
+    auto best = Access::Untold;
+    while (true) {
+        const auto end = value.find(';');
+        auto word = value.substr(0, end);
+        while (!word.empty() && word.front() == ' ') {
+            word.remove_prefix(1);
+        }
+        const auto access = access_of_word(word);
+        if (best == Access::Untold || (access != Access::Untold && access < best)) {
+            best = access;
+        }
+        if (end == std::string_view::npos) {
+            return best;
+        }
+        value.remove_prefix(end + 1);
+    }
+}
+
+Access access_of(Tags tags, std::string_view suffix)
+{
+    for (const auto key : kAccessKeys) {
+        if (!suffix.empty()) {
+            const auto one_way = access_of_value(tag(tags, std::string{key}.append(suffix)));
+            if (one_way != Access::Untold) {
+                return one_way;
+            }
+        }
+        const auto both = access_of_value(tag(tags, key));
+        if (both != Access::Untold) {
+            return both;
+        }
+    }
+    return Access::Untold;
+}
+
+enum class Direction { Both, Forward, Backward, Changing };
+
+Direction direction_of(Tags tags, RoadClass road_class)
+{
+    for (const std::string_view key :
+         {"oneway:goods", "oneway:motorcar", "oneway:motor_vehicle", "oneway:vehicle", "oneway"}) {
+        const auto value = tag(tags, key);
+        if (value == "yes" || value == "1" || value == "true") {
+            return Direction::Forward;
+        }
+        if (value == "-1" || value == "reverse") {
+            return Direction::Backward;
+        }
+        if (value == "no" || value == "0" || value == "false" || value == "alternating") {
+            return Direction::Both;
+        }
+        if (value == "reversible") {
+            return Direction::Changing;
+        }
+    }
+    const auto junction = tag(tags, "junction");
+    const bool implied =
+        junction == "roundabout" || junction == "circular" || road_class == RoadClass::Motorway;
+    return implied ? Direction::Forward : Direction::Both;
+}
+
+struct Limit {
+    std::optional<double> kmh;
+    bool bad = false;
+};
+
+Limit limit_of(Tags tags, std::string_view suffix)
+{
+    Limit limit;
+    for (const auto& key : {std::string{"maxspeed"}.append(suffix), std::string{"maxspeed"},
+                            std::string{"maxspeed:type"}, std::string{"source:maxspeed"},
+                            std::string{"zone:maxspeed"}}) {
+        const auto value = tag(tags, key);
+        if (value.empty()) {
+            continue;
+        }
+        const auto speed = parse_speed_limit(value);
+        limit.bad = limit.bad || !speed;
+        if (speed && *speed) {
+            limit.kmh = *speed;
+            return limit;
+        }
+    }
+    return limit;
+}
+
+double driven_speed(Tags tags, RoadClass road_class, std::optional<double> limit, bool by_leave)
+{
+    const auto& row = class_speed(road_class);
+    double speed = limit ? std::min(*limit * kShareOfLimit, row.top_kmh) : row.usual_kmh;
+    for (const std::string_view key : {"surface", "smoothness", "tracktype"}) {
+        if (const auto bound = surface_speed(tag(tags, key))) {
+            speed = std::min(speed, *bound);
+        }
+    }
+    if (by_leave) {
+        speed = std::min(speed, kPrivateSpeed);
+    }
+    return std::clamp(speed, 1.0, kTopSpeed);
+}
+
+bool is_unpaved(Tags tags, RoadClass road_class)
+{
+    constexpr std::array<std::string_view, 13> kUnpaved{
+        "unpaved", "compacted", "fine_gravel", "gravel", "pebblestone", "dirt", "earth",
+        "ground",  "grass",     "sand",        "mud",    "grass_paver", "wood"};
+    const auto surface = tag(tags, "surface");
+    if (!surface.empty()) {
+        return is_one_of(surface, kUnpaved);
+    }
+    const auto grade = tag(tags, "tracktype");
+    return road_class == RoadClass::Track && grade != "grade1";
+}
+
+std::string name_of(Tags tags)
+{
+    const auto name = tag(tags, "name");
+    return std::string{name.empty() ? tag(tags, "ref") : name};
+}
+
+WayReading read_ferry(Tags tags)
+{
+    const auto access = access_of(tags, "");
+    if (access != Access::Open) {
+        return {std::nullopt, "ferry that is not tagged as open to vehicles", {}};
+    }
+    const auto duration = parse_duration(tag(tags, "duration"));
+    if (!duration) {
+        return {std::nullopt, "ferry without a duration", {}};
+    }
+    RoadAttributes road;
+    road.road_class = RoadClass::Ferry;
+    const auto direction = direction_of(tags, road.road_class);
+    road.forward_open = direction != Direction::Backward;
+    road.backward_open = direction != Direction::Forward;
+    road.forward_kmh = road.backward_kmh = class_speed(RoadClass::Ferry).usual_kmh;
+    road.duration = duration;
+    road.name = name_of(tags);
+    return {std::move(road), {}, {}};
+}
+
+std::optional<int> whole_number(std::string_view text)
+{
+    int number = 0;
+    const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), number);
+    const bool good =
+        problem == std::errc{} && end == text.data() + text.size() && number >= 0 && number < 10000;
+    return good ? std::optional{number} : std::nullopt;
+}
+
+std::optional<seconds> parse_iso_duration(std::string_view text)
+{
+    seconds sum{0};
+    while (!text.empty()) {
+        const auto at = text.find_first_of("HMS");
+        if (at == std::string_view::npos) {
+            return std::nullopt;
+        }
+        const auto number = whole_number(text.substr(0, at));
+        if (!number) {
+            return std::nullopt;
+        }
+        const int unit = text[at] == 'H' ? 3600 : text[at] == 'M' ? 60 : 1;
+        sum += seconds{*number * unit};
+        text.remove_prefix(at + 1);
+    }
+    return sum > seconds{0} ? std::optional{sum} : std::nullopt;
+}
+
+}  // namespace
+
+std::string_view tag(Tags tags, std::string_view key)
+{
+    for (const auto& entry : tags) {
+        if (entry.key == key) {
+            return entry.value;
+        }
+    }
+    return {};
+}
+
+bool is_way_of_interest(Tags tags)
+{
+    return !tag(tags, "highway").empty() || tag(tags, "route") == "ferry";
+}
+
+WayReading read_way(Tags tags)
+{
+    const auto highway = tag(tags, "highway");
+    if (highway.empty()) {
+        return read_ferry(tags);
+    }
+    constexpr std::array<std::string_view, 9> kNotThere{"construction", "proposed", "planned",
+                                                        "abandoned",    "razed",    "demolished",
+                                                        "disused",      "removed",  "dismantled"};
+    if (is_one_of(highway, kNotThere)) {
+        return {std::nullopt, "not built yet or no longer there", {}};
+    }
+    const auto kind = road_class(highway);
+    if (!kind || *kind == RoadClass::Ferry) {
+        return {std::nullopt, "not made for trucks (path, steps, cycleway, ...)", {}};
+    }
+    if (tag(tags, "area") == "yes") {
+        return {std::nullopt, "area, not a line", {}};
+    }
+    if (tag(tags, "service") == "emergency_access") {
+        return {std::nullopt, "for emergency services only", {}};
+    }
+    const auto ahead = access_of(tags, ":forward");
+    const auto back = access_of(tags, ":backward");
+    const auto direction = direction_of(tags, *kind);
+    if (direction == Direction::Changing) {
+        return {std::nullopt, "direction changes by the hour", {}};
+    }
+
+    RoadAttributes road;
+    road.road_class = *kind;
+    road.forward_open = ahead != Access::Closed && direction != Direction::Backward;
+    road.backward_open = back != Access::Closed && direction != Direction::Forward;
+    if (!road.forward_open && !road.backward_open) {
+        return {std::nullopt, "closed to motor vehicles", {}};
+    }
+    road.by_leave = (road.forward_open && ahead == Access::ByLeave) ||
+                    (road.backward_open && back == Access::ByLeave);
+    const auto limit_ahead = limit_of(tags, ":forward");
+    const auto limit_back = limit_of(tags, ":backward");
+    road.forward_kmh = driven_speed(tags, *kind, limit_ahead.kmh, road.by_leave);
+    road.backward_kmh = driven_speed(tags, *kind, limit_back.kmh, road.by_leave);
+    const auto junction = tag(tags, "junction");
+    road.roundabout = junction == "roundabout" || junction == "circular";
+    road.unpaved = is_unpaved(tags, *kind);
+    road.name = name_of(tags);
+    const bool bad = limit_ahead.bad || limit_back.bad;
+    return {std::move(road), {}, bad ? "speed limit not above zero, passed over" : ""};
+}
+
+bool closes_road(Tags tags)
+{
+    const auto barrier = tag(tags, "barrier");
+    if (barrier.empty() || barrier == "no") {
+        return false;
+    }
+    switch (access_of(tags, "")) {
+        case Access::Open:
+            return false;
+        case Access::ByLeave:
+        case Access::Closed:
+            return true;
+        case Access::Untold:
+            break;
+    }
+    if (tag(tags, "locked") == "yes") {
+        return true;
+    }
+    constexpr std::array<std::string_view, 25> kClosing{"bollard",
+                                                        "block",
+                                                        "jersey_barrier",
+                                                        "chain",
+                                                        "cycle_barrier",
+                                                        "kissing_gate",
+                                                        "motorcycle_barrier",
+                                                        "stile",
+                                                        "turnstile",
+                                                        "horse_stile",
+                                                        "full-height_turnstile",
+                                                        "log",
+                                                        "debris",
+                                                        "planter",
+                                                        "barrier_board",
+                                                        "spikes",
+                                                        "tank_trap",
+                                                        "bus_trap",
+                                                        "sump_buster",
+                                                        "rope",
+                                                        "wicket_gate",
+                                                        "wall",
+                                                        "fence",
+                                                        "hedge",
+                                                        "kent_carriage_gap"};
+    return is_one_of(barrier, kClosing);
+}
+
+std::optional<seconds> parse_duration(std::string_view text)
+{
+    if (text.starts_with("PT")) {
+        return parse_iso_duration(text.substr(2));
+    }
+    std::array<int, 3> parts{};
+    std::size_t count = 0;
+    while (true) {
+        const auto end = text.find(':');
+        const auto number = whole_number(text.substr(0, end));
+        if (!number || count == parts.size()) {
+            return std::nullopt;
+        }
+        parts[count++] = *number;
+        if (end == std::string_view::npos) {
+            break;
+        }
+        text.remove_prefix(end + 1);
+    }
+    seconds sum{0};
+    if (count == 1) {
+        sum = std::chrono::minutes{parts[0]};
+    } else {
+        sum = std::chrono::hours{parts[0]} + std::chrono::minutes{parts[1]} + seconds{parts[2]};
+    }
+    return sum > seconds{0} ? std::optional{sum} : std::nullopt;
+}
+
+}  // namespace nestround::roads
