@@ -3,7 +3,8 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <boost/geometry.hpp>
+#include <boost/geometry/geometries/box.hpp>
+#include <boost/geometry/geometries/point.hpp>
 #include <boost/geometry/index/rtree.hpp>
 #include <cmath>
 #include <iterator>
