@@ -395,6 +395,15 @@ Season Season::make(const TaxaTable& table, std::span<const Candidate> candidate
             season.courses_.push_back(course);
         }
     }
+    const auto& all = season.courses_;
+    season.last_founding_ =
+        std::max_element(all.begin(), all.end(), [](const Course& a, const Course& b) {
+            return a.founding < b.founding;
+        })->founding;
+    season.first_end_ =
+        std::min_element(all.begin(), all.end(), [](const Course& a, const Course& b) {
+            return a.end < b.end;
+        })->end;
     return season;
 }
 
@@ -405,66 +414,89 @@ double Season::weight(const Course& course, std::optional<double> seen) const
 
 bool Season::fits(double seen) const
 {
-    return std::any_of(courses_.begin(), courses_.end(),
+    return tells_nothing(seen) ||
+           std::any_of(courses_.begin(), courses_.end(),
                        [&](const Course& course) { return weight(course, seen) > 0; });
 }
 
 bool Season::tells_nothing(double seen) const
 {
-    return std::all_of(courses_.begin(), courses_.end(),
-                       [&](const Course& course) { return weight(course, seen) > 0; });
+    return seen >= last_founding_ && seen < first_end_;
 }
 
-Spread<double> Season::spread(std::span<const double> values, std::optional<double> seen) const
+Sample make_sample(std::vector<double> values)
 {
-    assert(values.size() == courses_.size());
+    Sample sample{std::move(values), {}};
+    sample.order.resize(sample.values.size());
+    std::iota(sample.order.begin(), sample.order.end(), std::size_t{0});
+    std::sort(sample.order.begin(), sample.order.end(), [&](std::size_t a, std::size_t b) {
+        return sample.values[a] != sample.values[b] ? sample.values[a] < sample.values[b] : a < b;
+    });
+    return sample;
+}
+
+Spread<double> Season::spread(const Sample& sample, std::optional<double> seen) const
+{
+    assert(sample.values.size() == courses_.size());
     if (seen && !fits(*seen)) {
         seen.reset();
     }
-    std::vector<std::pair<double, double>> weighted;
-    weighted.reserve(values.size());
     double total = 0;
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        const double w = weight(courses_[i], seen);
-        if (w > 0) {
-            weighted.emplace_back(values[i], w);
-            total += w;
-        }
+    for (const auto& course : courses_) {
+        total += weight(course, seen);
     }
-    std::sort(weighted.begin(), weighted.end());
     // Each value stands at the middle of its weight; straight lines between.
-    const auto at = [&](double share) {
-        double before = 0;
-        double last_place = 0;
-        double last_value = weighted.front().first;
-        for (const auto& [value, w] : weighted) {
-            const double here = (before + w / 2) / total;
-            if (here >= share) {
-                const double gap = here - last_place;
-                return gap > 0 && before > 0
-                           ? std::lerp(last_value, value, (share - last_place) / gap)
-                           : value;
-            }
-            before += w;
-            last_place = here;
-            last_value = value;
+    constexpr std::array shares{0.1, 0.5, 0.9};
+    std::array<double, 3> found{};
+    std::size_t next = 0;
+    double before = 0;
+    double last_place = 0;
+    double last_value = 0;
+    for (const auto place : sample.order) {
+        const double w = weight(courses_[place], seen);
+        if (!(w > 0)) {
+            continue;
         }
-        return last_value;
-    };
-    return {at(0.1), at(0.5), at(0.9)};
+        const double value = sample.values[place];
+        const double here = (before + w / 2) / total;
+        for (; next < shares.size() && here >= shares[next]; ++next) {
+            found[next] = before > 0 ? std::lerp(last_value, value,
+                                                 (shares[next] - last_place) / (here - last_place))
+                                     : value;
+        }
+        before += w;
+        last_place = here;
+        last_value = value;
+    }
+    for (; next < shares.size(); ++next) {
+        found[next] = last_value;
+    }
+    return {found[0], found[1], found[2]};
+}
+
+Sample Season::workers(double day) const
+{
+    std::vector<double> values;
+    values.reserve(courses_.size());
+    for (const auto& course : courses_) {
+        values.push_back(course.workers(day));
+    }
+    return make_sample(std::move(values));
 }
 
 ColonyDay Season::on(double day, std::optional<double> seen) const
+{
+    return on(day, workers(day), seen);
+}
+
+ColonyDay Season::on(double day, const Sample& workers, std::optional<double> seen) const
 {
     if (seen && !fits(*seen)) {
         seen.reset();
     }
     ColonyDay result;
-    std::vector<double> workers;
-    workers.reserve(courses_.size());
     double total = 0;
     for (const auto& course : courses_) {
-        workers.push_back(course.workers(day));
         const double w = weight(course, seen);
         total += w;
         result.stage[static_cast<std::size_t>(course.stage(day))] += w;
@@ -486,7 +518,7 @@ SeasonDates Season::dates() const
         for (const auto& course : courses_) {
             values.push_back(course.*date);
         }
-        return spread(values);
+        return spread(make_sample(std::move(values)));
     };
     return {of(&Course::founding), of(&Course::first_workers), of(&Course::large_cells),
             of(&Course::sexuals),  of(&Course::peak),          of(&Course::decline),

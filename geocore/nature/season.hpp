@@ -93,6 +93,14 @@ struct ColonyDay {
     [[nodiscard]] Stage likeliest() const;
 };
 
+/// A value of each course of a season, with the order of its values, so that many questions about
+/// it share one sort.
+struct Sample {
+    std::vector<double> values;      ///< in the order of Season::courses()
+    std::vector<std::size_t> order;  ///< places of the values, least first
+};
+[[nodiscard]] Sample make_sample(std::vector<double> values);
+
 /// The dates of a season, each 10/50/90 %.
 struct SeasonDates {
     Spread<double> founding;
@@ -120,15 +128,21 @@ public:
     /// Whether every course was alive on that day, so that seeing the colony tells nothing.
     [[nodiscard]] bool tells_nothing(double seen) const;
 
-    /// 10/50/90 % of a value worked out for each course, in the order of courses().
-    [[nodiscard]] Spread<double> spread(std::span<const double> values,
+    /// 10/50/90 % of a value worked out for each course.
+    [[nodiscard]] Spread<double> spread(const Sample& sample,
                                         std::optional<double> seen = {}) const;
+    /// The workers of each course on a day.
+    [[nodiscard]] Sample workers(double day) const;
+    /// As above, with the workers of that day worked out before.
+    [[nodiscard]] ColonyDay on(double day, const Sample& workers, std::optional<double> seen) const;
     [[nodiscard]] std::span<const Course> courses() const { return courses_; }
 
 private:
     [[nodiscard]] double weight(const Course& course, std::optional<double> seen) const;
 
     std::vector<Course> courses_;
+    double last_founding_ = 0;  ///< of all courses
+    double first_end_ = 0;      ///< of all courses
 };
 
 }  // namespace nestround::nature

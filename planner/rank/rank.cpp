@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace nestround::rank {
 
@@ -157,10 +158,20 @@ std::vector<RankedCall> rank_calls(std::span<const CallSheet> sheets, yield::For
         ranked.push_back(
             rank_call(sheet, forecaster.outlook(sheet.nest, sheet.site.place, on), on, settings));
     }
-    std::sort(ranked.begin(), ranked.end(), [](const RankedCall& a, const RankedCall& b) {
-        return a.score != b.score ? a.score > b.score : a.sheet.call.id < b.sheet.call.id;
+    // A ranked call is large: sort their places, then move each once.
+    std::vector<std::size_t> places(ranked.size());
+    std::iota(places.begin(), places.end(), std::size_t{0});
+    std::sort(places.begin(), places.end(), [&](std::size_t a, std::size_t b) {
+        return ranked[a].score != ranked[b].score
+                   ? ranked[a].score > ranked[b].score
+                   : ranked[a].sheet.call.id < ranked[b].sheet.call.id;
     });
-    return ranked;
+    std::vector<RankedCall> sorted;
+    sorted.reserve(ranked.size());
+    for (const auto place : places) {
+        sorted.push_back(std::move(ranked[place]));
+    }
+    return sorted;
 }
 
 }  // namespace nestround::rank

@@ -48,6 +48,14 @@ struct Common {
     bool fits = true;  ///< the day first seen goes with the calendar
 };
 
+/// What each course has on a day, before anything is known of the nest.
+struct Samples {
+    nature::Sample workers;
+    nature::Sample grams;
+    nature::Sample grams_in_7_days;
+    nature::Sample grams_in_14_days;
+};
+
 constexpr long kUnseen = -100000;
 
 std::string stage_words(const nature::ColonyDay& day)
@@ -79,14 +87,15 @@ struct Forecaster::Memory {
         std::string code;
         std::string name;
         std::optional<Metres> widest;
-        std::map<std::tuple<long, long>, Common> days;  // season day, seen
+        std::map<long, Samples> samples;                // by day of the season
+        std::map<std::tuple<long, long>, Common> days;  // by day of the season and day first seen
     };
     std::map<Place, Colony> colonies;
 
     Colony& colony(const Nest& nest, LonLat place);
     [[nodiscard]] Colony make_colony(const Nest& nest, LonLat place) const;
-    [[nodiscard]] Spread<Grams> grams(const Colony& colony, double day,
-                                      std::optional<double> seen) const;
+    [[nodiscard]] nature::Sample grams(const Colony& colony, double day) const;
+    const Samples& samples(Colony& colony, long day) const;
     Common& common(Colony& colony, long day, long seen) const;
 };
 
@@ -95,7 +104,7 @@ Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, Lon
     const std::string kind{text(nest.kind)};
     auto candidates = nature::candidates(*table, nest.taxon, kind, place);
     Season season = Season::make(*table, candidates, place.lat);
-    Colony colony{std::move(candidates), std::move(season), {}, {}, {}, {}, {}, {}, {}};
+    Colony colony{std::move(candidates), std::move(season), {}, {}, {}, {}, {}, {}, {}, {}};
     const auto* first = colony.candidates.front().taxon;
     const bool known = colony.candidates.size() == 1;
 
@@ -200,8 +209,7 @@ Forecaster::Memory::Colony& Forecaster::Memory::colony(const Nest& nest, LonLat 
     return found->second;
 }
 
-Spread<Grams> Forecaster::Memory::grams(const Colony& colony, double day,
-                                        std::optional<double> seen) const
+nature::Sample Forecaster::Memory::grams(const Colony& colony, double day) const
 {
     const auto* loss = table->figure("all", "freezing_loss");
     const double kept = 1 - (loss == nullptr ? 0 : loss->middle());
@@ -211,8 +219,18 @@ Spread<Grams> Forecaster::Memory::grams(const Colony& colony, double day,
         values.push_back(course.workers(day) * share_at(colony.catch_share, course.chance) *
                          nestround::grams(course.worker_mass).value() * kept);
     }
-    const auto spread = colony.season.spread(values, seen);
-    return {Grams{spread.low}, Grams{spread.middle}, Grams{spread.high}};
+    return nature::make_sample(std::move(values));
+}
+
+const Samples& Forecaster::Memory::samples(Colony& colony, long day) const
+{
+    auto [found, is_new] = colony.samples.try_emplace(day);
+    if (is_new) {
+        const auto on = static_cast<double>(day);
+        found->second = {colony.season.workers(on), grams(colony, on), grams(colony, on + 7),
+                         grams(colony, on + 14)};
+    }
+    return found->second;
 }
 
 Common& Forecaster::Memory::common(Colony& colony, long day, long seen) const
@@ -226,12 +244,14 @@ Common& Forecaster::Memory::common(Colony& colony, long day, long seen) const
             seen_on = static_cast<double>(seen);
             common.fits = colony.season.fits(*seen_on);
         }
-        const auto state = colony.season.on(on, seen_on);
+        const auto& all = samples(colony, day);
+        const auto state = colony.season.on(on, all.workers, seen_on);
         common.stage = stage_words(state);
         common.workers = state.workers;
-        common.grams = grams(colony, on, seen_on);
-        common.in_7_days = grams(colony, on + 7, seen_on).middle;
-        common.in_14_days = grams(colony, on + 14, seen_on).middle;
+        const auto spread = colony.season.spread(all.grams, seen_on);
+        common.grams = {Grams{spread.low}, Grams{spread.middle}, Grams{spread.high}};
+        common.in_7_days = Grams{colony.season.spread(all.grams_in_7_days, seen_on).middle};
+        common.in_14_days = Grams{colony.season.spread(all.grams_in_14_days, seen_on).middle};
     }
     return common;
 }
