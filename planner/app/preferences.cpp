@@ -1,0 +1,172 @@
+#include "planner/app/preferences.hpp"
+
+#include <fmt/format.h>
+
+#include <charconv>
+#include <cmath>
+
+#include "geocore/base/error.hpp"
+#include "geocore/intake/time_zone.hpp"
+
+namespace nestround::app {
+
+namespace {
+
+using Settings = std::map<std::string, std::string>;
+
+[[noreturn]] void refuse(const std::string& name, const std::string& value, const char* wanted)
+{
+    throw Failure{ErrorCode::InvalidInput,
+                  fmt::format("'{}' is not {}; mend it with: nestround settings set BOOK {} VALUE",
+                              value, wanted, name),
+                  "setting " + name};
+}
+
+/// Looks settings up by name and reads each as the type of the value it fills.
+class Reader {
+public:
+    explicit Reader(const Settings& settings) : settings_{settings} {}
+
+    void text(const std::string& name, std::string& value) const
+    {
+        if (const auto* found = find(name)) {
+            value = *found;
+        }
+    }
+    /// A number from `low` up.
+    void number(const std::string& name, double& value, double low = 0) const
+    {
+        if (const auto* found = find(name)) {
+            value = parse(name, *found, low);
+        }
+    }
+    template <class Whole>
+    void whole(const std::string& name, Whole& value) const
+    {
+        if (const auto* found = find(name)) {
+            const double number = parse(name, *found, 0);
+            if (number != std::floor(number) || number > 1e9) {
+                refuse(name, *found, "a whole number from 0 up");
+            }
+            value = static_cast<Whole>(number);
+        }
+    }
+    void minutes(const std::string& name, seconds& value) const
+    {
+        if (const auto* found = find(name)) {
+            value = seconds{std::llround(parse(name, *found, 0) * 60)};
+        }
+    }
+    template <class Value, class Parse>
+    void parsed(const std::string& name, std::optional<Value>& value, Parse parse_text,
+                const char* wanted) const
+    {
+        if (const auto* found = find(name)) {
+            const auto result = parse_text(*found);
+            if (!result) {
+                refuse(name, *found, wanted);
+            }
+            value = *result;
+        }
+    }
+    [[nodiscard]] const std::string* find(const std::string& name) const
+    {
+        const auto at = settings_.find(name);
+        return at == settings_.end() ? nullptr : &at->second;
+    }
+    [[nodiscard]] const Settings& all() const { return settings_; }
+
+    [[nodiscard]] static double parse(const std::string& name, const std::string& text, double low)
+    {
+        double value = 0;
+        const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
+        if (code != std::errc{} || end != text.data() + text.size() || !(value >= low) ||
+            !std::isfinite(value)) {
+            refuse(name, text, "a number from 0 up");
+        }
+        return value;
+    }
+
+private:
+    const Settings& settings_;
+};
+
+void read_rank(const Reader& read, rank::RankSettings& rank)
+{
+    read.number("rank.worth_per_gram", rank.worth_per_gram);
+    read.number("rank.near_door", rank.near_door);
+    read.number("rank.allergic", rank.allergic);
+    read.number("rank.waiting_per_day", rank.waiting_per_day);
+    read.whole("rank.waiting_most_days", rank.waiting_most);
+    read.number("rank.loss_weight", rank.loss_weight);
+    read.number("rank.gain_weight", rank.gain_weight);
+    read.number("rank.deadline", rank.deadline);
+    read.whole("rank.deadline_days", rank.deadline_days);
+    constexpr std::string_view prefix = "rank.worth.";
+    for (const auto& [name, value] : read.all()) {
+        if (name.starts_with(prefix)) {
+            rank.worth_by_taxon[name.substr(prefix.size())] = Reader::parse(name, value, 0);
+        }
+    }
+}
+
+void read_day(const Reader& read, day::DaySettings& day)
+{
+    read.number("day.cost_per_driving_minute", day.cost_per_driving_minute);
+    read.number("day.service_factor", day.service_factor);
+    read.parsed("day.lunch", day.lunch, parse_clock_span, "a span of hours (as 11:30-13:00)");
+    read.minutes("day.lunch_length_min", day.lunch_length);
+    read.parsed("day.earliest_start", day.earliest_start, parse_clock, "a clock time (as 07:30)");
+    read.parsed("day.latest_start", day.latest_start, parse_clock, "a clock time (as 15:30)");
+    if (read.find("day.comb_ride_limit_min") != nullptr) {
+        seconds limit{};
+        read.minutes("day.comb_ride_limit_min", limit);
+        day.comb_ride_limit = limit;
+    }
+    read.number("day.insecticide_factor", day.insecticide_factor);
+}
+
+void read_yield(const Reader& read, yield::YieldSettings& yield)
+{
+    if (read.find("yield.catch_share") == nullptr) {
+        return;
+    }
+    Spread<double> share;
+    read.number("yield.catch_share", share.middle);
+    share.low = share.high = share.middle;
+    read.number("yield.catch_share_low", share.low);
+    read.number("yield.catch_share_high", share.high);
+    if (!(share.low <= share.middle && share.middle <= share.high && share.high <= 1)) {
+        refuse("yield.catch_share", *read.find("yield.catch_share"),
+               "a share from 0 to 1 between its low and its high");
+    }
+    yield.catch_share = share;
+}
+
+}  // namespace
+
+Preferences preferences(const std::map<std::string, std::string>& settings)
+{
+    const Reader read{settings};
+    Preferences result;
+    read.text("region.name", result.region);
+    read.text("region.time_zone", result.time_zone);
+    if (!intake::is_time_zone(result.time_zone)) {
+        refuse("region.time_zone", result.time_zone, "a time zone (as America/New_York)");
+    }
+    if (const auto* units = read.find("units.style")) {
+        if (*units != "metric" && *units != "us") {
+            refuse("units.style", *units, "'metric' or 'us'");
+        }
+        result.us_units = *units == "us";
+    }
+    read.text("roads.file", result.roads);
+    read.whole("plan.seed", result.seed);
+    read.whole("plan.iterations", result.iterations);
+    read_rank(read, result.rank);
+    read_day(read, result.day);
+    read_yield(read, result.yield);
+    return result;
+}
+
+}  // namespace nestround::app

@@ -1,0 +1,37 @@
+/// \file preferences.hpp
+/// \brief The book's settings as typed values.
+///
+/// Purpose:  one place that knows the names of settings; every other part gets values.
+/// Units:    a name's last part has them: day.lunch_length_min.
+/// Range:    a setting that is absent takes its default; one that cannot be read is an error that
+///           names it.
+/// Accuracy: as entered.
+/// Errors:   Failure{InvalidInput} naming the setting.
+/// Source:   docs/reference/settings.md.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <string>
+
+#include "planner/day/plan_day.hpp"
+#include "planner/rank/rank.hpp"
+#include "planner/yield/outlook.hpp"
+
+namespace nestround::app {
+
+struct Preferences {
+    std::string region = "unnamed region";
+    std::string time_zone = "UTC";
+    bool us_units = false;
+    std::string roads;  ///< path of the road file, empty when none is set
+    rank::RankSettings rank;
+    yield::YieldSettings yield;
+    day::DaySettings day;
+    std::uint64_t seed = 1;
+    std::uint64_t iterations = 20000;
+};
+
+[[nodiscard]] Preferences preferences(const std::map<std::string, std::string>& settings);
+
+}  // namespace nestround::app
