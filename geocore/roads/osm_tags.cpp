@@ -165,8 +165,11 @@ std::string name_of(Tags tags)
 WayReading read_ferry(Tags tags)
 {
     const auto access = access_of(tags, "");
-    if (access != Access::Open) {
-        return {std::nullopt, "ferry that is not tagged as open to vehicles", {}};
+    const bool told = access == Access::Open;
+    const bool names_others = !(tag(tags, "foot").empty() && tag(tags, "bicycle").empty() &&
+                                tag(tags, "passenger").empty());
+    if (!told && (access != Access::Untold || names_others)) {
+        return {std::nullopt, "ferry without leave for vehicles", {}};
     }
     const auto duration = parse_duration(tag(tags, "duration"));
     if (!duration) {
@@ -180,7 +183,8 @@ WayReading read_ferry(Tags tags)
     road.forward_kmh = road.backward_kmh = class_speed(RoadClass::Ferry).usual_kmh;
     road.duration = duration;
     road.name = name_of(tags);
-    return {std::move(road), {}, {}};
+    return {
+        std::move(road), {}, told ? "" : "ferry taken to carry vehicles, though it does not say"};
 }
 
 std::optional<int> whole_number(std::string_view text)

@@ -8,7 +8,8 @@
 ///           destination, delivery, customers, discouraged are open. Private roads are open at
 ///           kPrivateSpeed: a farm is reached, nobody's yard becomes a short cut. Everything for
 ///           others alone (agricultural, forestry, buses, ...) is closed, as is a private gate.
-///           A ferry needs a duration and a tag that says it takes vehicles; without, it is off.
+///           A ferry needs a duration, else it is off; so it is where it forbids vehicles, or names
+///           passengers or bicycles and not vehicles.
 ///           Limits by hour or weather (:conditional) are not read.
 /// Accuracy: as mapped.
 /// Errors:   a limit that is not above zero is passed over and remarked.

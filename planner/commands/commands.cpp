@@ -4,6 +4,10 @@
 
 namespace nestround::commands {
 
-void add_all(CLI::App& app) { add_taxa(app); }
+void add_all(CLI::App& app)
+{
+    add_roads(app);
+    add_taxa(app);
+}
 
 }  // namespace nestround::commands

@@ -1,0 +1,31 @@
+/// \file build_roads.hpp
+/// \brief From somebody's road data to a road file.
+///
+/// Purpose:  `nestround roads build`.
+/// Units:    as the readers say.
+/// Range:    an OpenStreetMap extract by its ending, anything else through GDAL.
+/// Accuracy: as build_network.hpp.
+/// Errors:   Failure; the road file is then as it was.
+/// Source:   own.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "geocore/intake/progress.hpp"
+#include "geocore/intake/roads_layer.hpp"
+#include "geocore/roads/build_network.hpp"
+
+namespace nestround::app {
+
+struct RoadsToBuild {
+    std::string input;
+    std::string output;
+    intake::RoadColumns columns;             ///< of a layer
+    std::optional<std::string> attribution;  ///< else the source's own, if it is known
+};
+
+/// Reads, builds and saves.
+roads::BuildReport build_roads(const RoadsToBuild& wish, const intake::Progress& progress = {});
+
+}  // namespace nestround::app

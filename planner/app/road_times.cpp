@@ -1,0 +1,183 @@
+#include "planner/app/road_times.hpp"
+
+#include <fmt/core.h>
+
+#include <cerrno>
+#include <cmath>
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <string_view>
+#include <utility>
+
+#include "geocore/intake/road_file.hpp"
+
+namespace nestround::app {
+namespace {
+
+using nlohmann::ordered_json;
+
+/// Whole or not at all, as far as a plain file goes.
+void write_text(const std::string& path, std::string_view text)
+{
+    std::error_code ignored;
+    const bool replace =
+        !std::filesystem::exists(path, ignored) || std::filesystem::is_regular_file(path, ignored);
+    const auto target = replace ? path + ".part" : path;
+    const auto failed = [&] {
+        const int problem = errno;
+        if (replace) {
+            std::remove(target.c_str());
+        }
+        throw Failure{ErrorCode::OutputFailed,
+                      fmt::format("cannot be written: {}", std::strerror(problem)), path};
+    };
+    std::FILE* file = std::fopen(target.c_str(), "wb");
+    if (file == nullptr) {
+        failed();
+    }
+    const bool written =
+        std::fwrite(text.data(), 1, text.size(), file) == text.size() && std::fflush(file) == 0;
+    if (std::fclose(file) != 0 || !written) {
+        failed();
+    }
+    if (replace && std::rename(target.c_str(), path.c_str()) != 0) {
+        failed();
+    }
+}
+
+std::string quoted(const std::string& cell)
+{
+    if (cell.find_first_of(",\"\r\n") == std::string::npos) {
+        return cell;
+    }
+    std::string out{'"'};
+    for (const char c : cell) {
+        out.append(c == '"' ? 2 : 1, c);
+    }
+    return out + '"';
+}
+
+std::string csv_of(const TimesTable& table)
+{
+    std::string out{"from,to,seconds,metres\n"};
+    for (std::size_t i = 0; i < table.places.size(); ++i) {
+        for (std::size_t k = 0; k < table.places.size(); ++k) {
+            out += quoted(table.places[i].name) + ',' + quoted(table.places[k].name) + ',';
+            const auto seconds = table.matrix.seconds_between(i, k);
+            out += seconds == roads::kUnreachable
+                       ? std::string{",\n"}
+                       : fmt::format("{},{}\n", seconds, table.matrix.metres_between(i, k));
+        }
+    }
+    return out;
+}
+
+std::string json_of(const TimesTable& table)
+{
+    auto rows = ordered_json::array();
+    for (std::size_t i = 0; i < table.places.size(); ++i) {
+        for (std::size_t k = 0; k < table.places.size(); ++k) {
+            ordered_json row{{"from", table.places[i].name}, {"to", table.places[k].name}};
+            const auto seconds = table.matrix.seconds_between(i, k);
+            if (seconds == roads::kUnreachable) {
+                row["seconds"] = nullptr;
+                row["metres"] = nullptr;
+            } else {
+                row["seconds"] = seconds;
+                row["metres"] = table.matrix.metres_between(i, k);
+            }
+            rows.push_back(std::move(row));
+        }
+    }
+    return ordered_json{{"attribution", table.attribution}, {"times", std::move(rows)}}.dump(1) +
+           '\n';
+}
+
+/// Seven decimals, as many as the roads have.
+double rounded(double degrees) { return std::round(degrees * 1e7) / 1e7; }
+
+}  // namespace
+
+TimesTable road_times(const std::string& roads_path, const std::string& points_path,
+                      const TravelOptions& options)
+{
+    const auto network = intake::load_roads(roads_path);
+    TimesTable table;
+    table.attribution = network->attribution();
+    table.places = intake::read_points(points_path);
+    const roads::Snapper snapper{network};
+    std::vector<roads::RoadStop> near;
+    std::vector<std::size_t> number;
+    for (std::size_t i = 0; i < table.places.size(); ++i) {
+        auto stop = snapper.snap(table.places[i].at, table.places[i].name, options.snap_limit);
+        if (stop) {
+            near.push_back(*stop);
+            number.push_back(i);
+            table.stops.emplace_back(*stop);
+        } else {
+            table.unreached.push_back(stop.error());
+            table.stops.emplace_back(std::nullopt);
+        }
+    }
+    if (near.empty()) {
+        throw Failure{ErrorCode::Infeasible,
+                      fmt::format("none of its {} places lies near a road of {}; the first: {}",
+                                  table.places.size(), roads_path, table.unreached.front().text()),
+                      points_path};
+    }
+    const auto engine = roads::make_engine(network, options.engine);
+    const auto found = engine->matrix(near, near);
+    const auto size = table.places.size();
+    table.matrix = {size, size, std::vector<std::uint32_t>(size * size, roads::kUnreachable),
+                    std::vector<std::uint32_t>(size * size, roads::kUnreachable)};
+    for (std::size_t i = 0; i < near.size(); ++i) {
+        for (std::size_t k = 0; k < near.size(); ++k) {
+            const auto at = number[i] * size + number[k];
+            table.matrix.duration_s[at] = found.seconds_between(i, k);
+            table.matrix.length_m[at] = found.metres_between(i, k);
+        }
+    }
+    return table;
+}
+
+void write_times(const TimesTable& table, const std::string& path)
+{
+    write_text(path, path.ends_with(".json") ? json_of(table) : csv_of(table));
+}
+
+PathAnswer road_path(const std::string& roads_path, LonLat from, LonLat to,
+                     const TravelOptions& options)
+{
+    const auto network = intake::load_roads(roads_path);
+    const roads::Snapper snapper{network};
+    const auto start = value_or_throw(snapper.snap(from, "start", options.snap_limit));
+    const auto end = value_or_throw(snapper.snap(to, "end", options.snap_limit));
+    auto route = roads::make_engine(network, options.engine)->route(start, end);
+    if (!route) {
+        throw Failure{ErrorCode::Infeasible, "no way leads from the start to the end", roads_path};
+    }
+    return {start, end, std::move(*route), network->attribution()};
+}
+
+void write_path(const PathAnswer& answer, const std::string& path)
+{
+    auto line = ordered_json::array();
+    for (const auto& at : answer.route.line) {
+        line.push_back({rounded(at.lon.value()), rounded(at.lat.value())});
+    }
+    const ordered_json feature{
+        {"type", "Feature"},
+        {"properties",
+         {{"seconds", answer.route.duration.count()},
+          {"metres", std::llround(answer.route.length.value())},
+          {"attribution", answer.attribution}}},
+        {"geometry", {{"type", "LineString"}, {"coordinates", std::move(line)}}}};
+    const ordered_json all{{"type", "FeatureCollection"},
+                           {"features", ordered_json::array({feature})}};
+    write_text(path, all.dump(1) + '\n');
+}
+
+}  // namespace nestround::app

@@ -1,0 +1,224 @@
+// roads build | info | times | path: the road network and what is asked of it.
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <array>
+#include <charconv>
+#include <chrono>
+#include <iostream>
+#include <memory>
+#include <string>
+#include <string_view>
+
+#include "geocore/base/error.hpp"
+#include "geocore/intake/road_file.hpp"
+#include "planner/app/build_roads.hpp"
+#include "planner/app/road_times.hpp"
+#include "planner/commands/commands.hpp"
+
+namespace nestround::commands {
+namespace {
+
+/// Steps on stderr: each once, and how far it is once a second.
+class StepPrinter {
+public:
+    void operator()(std::string_view step, double share)
+    {
+        const auto now = std::chrono::steady_clock::now();
+        const bool is_new = step != step_;
+        if (!is_new && now - shown_ < std::chrono::seconds{1}) {
+            return;
+        }
+        step_ = step;
+        shown_ = now;
+        const bool with_share = !is_new && share >= 0;
+        std::cerr << (with_share ? fmt::format("{} ... {:.0f} %\n", step, share * 100)
+                                 : fmt::format("{} ...\n", step));
+    }
+
+private:
+    std::string step_;
+    std::chrono::steady_clock::time_point shown_;
+};
+
+std::optional<double> number(std::string_view text)
+{
+    while (!text.empty() && text.front() == ' ') {
+        text.remove_prefix(1);
+    }
+    double value = 0;
+    const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), value);
+    const bool good = problem == std::errc{} && end == text.data() + text.size();
+    return good ? std::optional{value} : std::nullopt;
+}
+
+/// Longitude first, as in every file of coordinates.
+LonLat place_of(const std::string& text)
+{
+    const auto comma = text.find(',');
+    if (comma != std::string::npos) {
+        const auto lon = number(std::string_view{text}.substr(0, comma));
+        const auto lat = number(std::string_view{text}.substr(comma + 1));
+        if (lon && lat) {
+            const LonLat at{Longitude{*lon}, Latitude{*lat}};
+            if (!is_on_earth(at)) {
+                throw Failure{ErrorCode::BadUsage,
+                              fmt::format("'{}' is not on Earth; write LON,LAT in degrees", text)};
+            }
+            return at;
+        }
+    }
+    throw Failure{ErrorCode::BadUsage,
+                  fmt::format("'{}' is no place; write LON,LAT in degrees, as 9.521,47.141", text)};
+}
+
+void build(const app::RoadsToBuild& wish)
+{
+    StepPrinter printer;
+    const auto report =
+        app::build_roads(wish, [&](std::string_view step, double share) { printer(step, share); });
+    for (const auto& line : roads::text_lines(report)) {
+        std::cout << line << '\n';
+    }
+    std::cout << "written: " << wish.output << '\n';
+}
+
+void info(const std::string& path)
+{
+    const auto network = intake::load_roads(path);
+    std::array<double, roads::kRoadClasses> kilometres{};
+    double sum = 0;
+    for (const auto& edge : network->edges()) {
+        kilometres[static_cast<std::size_t>(edge.road_class)] += edge.length_mm / 1e6;
+        sum += edge.length_mm / 1e6;
+    }
+    const auto low = roads::lon_lat(network->box().low);
+    const auto high = roads::lon_lat(network->box().high);
+    std::cout << fmt::format("{}: {} junctions, {} stretches, {:.1f} km of road\n", path,
+                             network->node_count(), network->edge_count(), sum)
+              << fmt::format("from {:.5f},{:.5f} to {:.5f},{:.5f}\n", low.lon.value(),
+                             low.lat.value(), high.lon.value(), high.lat.value())
+              << fmt::format("built from {}\n", network->source())
+              << fmt::format("attribution: {}\n", network->attribution().empty()
+                                                      ? "none given"
+                                                      : network->attribution());
+    for (std::size_t i = 0; i < kilometres.size(); ++i) {
+        if (kilometres[i] > 0) {
+            std::cout << fmt::format("  {:<16}{:>10.1f} km\n",
+                                     roads::text(static_cast<roads::RoadClass>(i)), kilometres[i]);
+        }
+    }
+    std::cout << "when it was built:\n" << network->report();
+}
+
+struct TravelWords {
+    std::string roads;
+    std::string points;
+    std::string out;
+    std::string from;
+    std::string to;
+    bool own_side = false;
+    bool keep_left = false;
+    double limit = roads::kSnapLimit.value();
+
+    [[nodiscard]] app::TravelOptions options() const
+    {
+        app::TravelOptions options;
+        options.engine.stop_side = own_side ? roads::StopSide::OwnOnly : roads::StopSide::Either;
+        options.engine.traffic = keep_left ? roads::Traffic::KeepsLeft : roads::Traffic::KeepsRight;
+        options.snap_limit = Metres{limit};
+        return options;
+    }
+};
+
+void times(const TravelWords& words)
+{
+    const auto table = app::road_times(words.roads, words.points, words.options());
+    for (const auto& problem : table.unreached) {
+        std::cerr << "nestround: left without times: " << problem.text() << '\n';
+    }
+    app::write_times(table, words.out);
+    std::cout << fmt::format("{} of {} places reached, {} pairs: {}\n",
+                             table.places.size() - table.unreached.size(), table.places.size(),
+                             table.places.size() * table.places.size(), words.out);
+}
+
+void path(const TravelWords& words)
+{
+    const auto answer =
+        app::road_path(words.roads, place_of(words.from), place_of(words.to), words.options());
+    const auto whole = answer.route.duration.count();
+    std::cout << fmt::format(
+        "{} s ({} h {:02} min), {:.0f} m; {:.0f} m from the start to the "
+        "road, {:.0f} m from the road to the end\n",
+        whole, (whole + 30) / 3600, (whole + 30) % 3600 / 60, answer.route.length.value(),
+        answer.from.off_road.value(), answer.to.off_road.value());
+    if (!words.out.empty()) {
+        app::write_path(answer, words.out);
+        std::cout << "written: " << words.out << '\n';
+    }
+}
+
+void add_travel_options(CLI::App& command, const std::shared_ptr<TravelWords>& words)
+{
+    command.add_option("--roads", words->roads, "Road file, see roads build")->required();
+    command.add_flag("--own-side", words->own_side,
+                     "Reach a stop only with it on the near side of the road");
+    command.add_flag("--keep-left", words->keep_left, "Traffic keeps left");
+    command.add_option("--limit", words->limit, "Metres from a road within which a place counts")
+        ->check(CLI::Range(1.0, 100000.0))
+        ->capture_default_str();
+}
+
+}  // namespace
+
+void add_roads(CLI::App& app)
+{
+    auto* all =
+        app.add_subcommand("roads", "The road network: build it, ask it for times and ways");
+    all->require_subcommand(1);
+
+    const auto wish = std::make_shared<app::RoadsToBuild>();
+    auto* build_one = all->add_subcommand(
+        "build", "Make a road file from an OpenStreetMap extract or a layer of lines");
+    build_one->add_option("file", wish->input, ".osm.pbf, .osm, .osm.bz2, or any line layer")
+        ->required();
+    build_one->add_option("--to", wish->output, "Road file to write")->required();
+    build_one->add_option("--layer", wish->columns.layer, "Layer with the lines");
+    build_one->add_option("--speed-column", wish->columns.speed,
+                          "Column with the speed driven: km/h, or with a unit as \"35 mph\"");
+    build_one->add_option("--class-column", wish->columns.road_class,
+                          "Column with the class: motorway, primary, residential, track, ...");
+    build_one->add_option("--oneway-column", wish->columns.one_way,
+                          "Column with yes, no or -1 (against the line's direction)");
+    build_one->add_option("--name-column", wish->columns.name, "Column with the road's name");
+    build_one->add_option("--crs", wish->columns.crs,
+                          "Coordinate system of a layer that does not tell, as EPSG:4326");
+    build_one->add_option("--attribution", wish->attribution,
+                          "Words to print with every map, as the source's licence asks");
+    build_one->callback([wish] { build(*wish); });
+
+    const auto named = std::make_shared<std::string>();
+    auto* info_one = all->add_subcommand("info", "What a road file holds");
+    info_one->add_option("roads,--roads", *named, "Road file")->required();
+    info_one->callback([named] { info(*named); });
+
+    const auto table = std::make_shared<TravelWords>();
+    auto* times_one = all->add_subcommand("times", "Seconds and metres between all places");
+    add_travel_options(*times_one, table);
+    times_one->add_option("--points", table->points, "CSV with name,lon,lat, or any point layer")
+        ->required();
+    times_one->add_option("--out", table->out, "Table to write, .csv or .json")->required();
+    times_one->callback([table] { times(*table); });
+
+    const auto way = std::make_shared<TravelWords>();
+    auto* path_one = all->add_subcommand("path", "The way from one place to another");
+    add_travel_options(*path_one, way);
+    path_one->add_option("--from", way->from, "LON,LAT")->required();
+    path_one->add_option("--to", way->to, "LON,LAT")->required();
+    path_one->add_option("--out", way->out, "GeoJSON file with the line");
+    path_one->callback([way] { path(*way); });
+}
+
+}  // namespace nestround::commands
