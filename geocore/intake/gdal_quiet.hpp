@@ -25,10 +25,13 @@ public:
     [[nodiscard]] const std::vector<std::string>& messages() const { return messages_; }
     /// All messages in one line, or `otherwise` when there is none.
     [[nodiscard]] std::string text(const std::string& otherwise) const;
-    void add(std::string message) { messages_.push_back(std::move(message)); }
+    /// Whether something failed, not only warned.
+    [[nodiscard]] bool failed() const { return failed_; }
+    void add(std::string message, bool failure);
 
 private:
     std::vector<std::string> messages_;
+    bool failed_ = false;
 };
 
 }  // namespace nestround::intake
