@@ -4,7 +4,7 @@
 #
 # Adds a source to nestround_TARGET that defines
 #     std::span<const nestround::TextFile> nestround::embedded::NAME()
-# with the files in the given order; see geocore/base/text_file.hpp. Every file but the sources
+# with the files in the given order; see geocore/base/text_file.hpp. Every .csv but the sources
 # list is a table of figures: a row that does not end in a source and a mark stops the build.
 
 if(CMAKE_SCRIPT_MODE_FILE)
@@ -17,7 +17,7 @@ if(CMAKE_SCRIPT_MODE_FILE)
     foreach(file IN LISTS FILES)
         get_filename_component(stem "${file}" NAME)
         file(READ "${file}" content)
-        if(NOT stem STREQUAL "sources.csv")
+        if(stem MATCHES "\\.csv$" AND NOT stem STREQUAL "sources.csv")
             # Keep semicolons and brackets from being read as CMake lists.
             string(REGEX REPLACE "[][;]" "_" lines "${content}")
             string(REPLACE "\n" ";" lines "${lines}")

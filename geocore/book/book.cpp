@@ -1,0 +1,293 @@
+#include "geocore/book/book.hpp"
+
+#include "geocore/book/connection.hpp"
+#include "geocore/book/rows.hpp"
+#include "geocore/book/schema.hpp"
+
+namespace nestround::book {
+
+namespace {
+
+template <class Record, class... Arguments>
+std::vector<Record> rows(Connection& connection, std::string_view rest,
+                         const Arguments&... arguments)
+{
+    std::vector<Record> out;
+    Query query = connection.query(select_statement<Record>(rest));
+    (query.bind(arguments), ...);
+    while (query.step()) {
+        out.push_back(Row<Record>::read(query));
+    }
+    return out;
+}
+
+template <class Record, class Key>
+std::optional<Record> row_of(Connection& connection, const Key& id)
+{
+    Query query = connection.query(select_statement<Record>("WHERE id = ?1"));
+    query.bind(id);
+    if (!query.step()) {
+        return std::nullopt;
+    }
+    return Row<Record>::read(query);
+}
+
+std::string sheet_statement(std::string_view rest)
+{
+    return "SELECT c.id, " + qualified("c", Row<Call>::kColumns) + ", n.id, " +
+           qualified("n", Row<Nest>::kColumns) + ", s.id, " + qualified("s", Row<Site>::kColumns) +
+           " FROM call c JOIN nest n ON n.id = c.nest_id JOIN site s ON s.id = n.site_id " +
+           std::string{rest};
+}
+
+CallSheet read_sheet(Query& query)
+{
+    CallSheet sheet;
+    sheet.call = Row<Call>::read(query);
+    sheet.nest = Row<Nest>::read(query);
+    sheet.site = Row<Site>::read(query);
+    return sheet;
+}
+
+std::optional<std::pair<Day, Day>> read_range(Query& query)
+{
+    if (!query.step() || query.next_is_null()) {
+        return std::nullopt;
+    }
+    const Day first = query.day();
+    return std::pair{first, query.day()};
+}
+
+}  // namespace
+
+Book::Book(std::unique_ptr<Connection> connection) : connection_{std::move(connection)} {}
+Book::Book(Book&&) noexcept = default;
+Book& Book::operator=(Book&&) noexcept = default;
+Book::~Book() = default;
+
+Book Book::create(const std::filesystem::path& path, Instant now)
+{
+    create_book_file(path, now, standard_migrations());
+    return open(path);
+}
+
+Book Book::open(const std::filesystem::path& path, Mode mode)
+{
+    return Book{open_book(path, mode == Mode::ReadOnly, standard_migrations())};
+}
+
+const std::filesystem::path& Book::path() const { return connection_->path(); }
+
+int Book::schema_version() const { return connection_->schema_version; }
+
+void Book::set_patience(std::chrono::milliseconds patience) { connection_->set_patience(patience); }
+
+std::vector<CallSheet> Book::waiting_calls(Day on) const
+{
+    std::vector<CallSheet> out;
+    Query query = connection_->query(sheet_statement(
+        "WHERE c.state = 'waiting' AND c.received_on <= ?1 ORDER BY c.received_on, c.id"));
+    query.bind(on);
+    while (query.step()) {
+        out.push_back(read_sheet(query));
+    }
+    return out;
+}
+
+std::optional<CallSheet> Book::call(CallId id) const
+{
+    Query query = connection_->query(sheet_statement("WHERE c.id = ?1"));
+    query.bind(id);
+    return query.step() ? std::optional{read_sheet(query)} : std::nullopt;
+}
+
+std::optional<CallId> Book::call_by_source_key(std::string_view key) const
+{
+    Query query = connection_->query("SELECT id FROM call WHERE source_key = ?1");
+    query.bind(key);
+    return query.step() ? std::optional{query.key<CallId>()} : std::nullopt;
+}
+
+CallId Book::find_call(std::string_view key) const
+{
+    constexpr std::size_t kShortest = 4;
+    if (const auto by_source = call_by_source_key(key)) {
+        return *by_source;
+    }
+    std::string wanted;
+    for (const char c : key) {
+        wanted.push_back(c >= 'A' && c <= 'F' ? static_cast<char>(c - 'A' + 'a') : c);
+    }
+    std::vector<CallId> found;
+    if (wanted.size() >= kShortest && wanted.size() <= 36) {
+        Query query = connection_->query("SELECT id FROM call WHERE substr(id, ?1) = ?2 LIMIT 2");
+        query.bind(-static_cast<std::int64_t>(wanted.size())).bind(wanted);
+        while (query.step()) {
+            found.push_back(query.key<CallId>());
+        }
+    }
+    const std::string where = path().string();
+    if (found.empty()) {
+        throw Failure{ErrorCode::NotFound,
+                      "no call is named '" + std::string{key} +
+                          "'; give its source key, or the last four or more characters of its id",
+                      where};
+    }
+    if (found.size() > 1) {
+        throw Failure{ErrorCode::InvalidInput,
+                      "more than one call ends in '" + std::string{key} + "'; give more of its id",
+                      where};
+    }
+    return found.front();
+}
+
+std::optional<Client> Book::client(ClientId id) const { return row_of<Client>(*connection_, id); }
+std::optional<Site> Book::site(SiteId id) const { return row_of<Site>(*connection_, id); }
+std::optional<Nest> Book::nest(NestId id) const { return row_of<Nest>(*connection_, id); }
+
+std::vector<Crew> Book::crews(bool all) const
+{
+    auto out = rows<Crew>(*connection_, "WHERE active OR ?1 ORDER BY name, id", all);
+    for (auto& crew : out) {
+        crew.gear =
+            rows<Gear>(*connection_, "WHERE crew_id = ?1 ORDER BY kind, label, id", crew.id);
+    }
+    return out;
+}
+
+std::vector<Gear> Book::gear_in_store() const
+{
+    return rows<Gear>(*connection_, "WHERE crew_id IS NULL ORDER BY kind, label, id");
+}
+
+std::vector<WeatherStation> Book::stations() const
+{
+    return rows<WeatherStation>(*connection_, "ORDER BY code, id");
+}
+
+std::vector<WeatherDay> Book::weather(StationId station, Day from, Day to) const
+{
+    std::vector<WeatherDay> out;
+    Query query = connection_->query(
+        "SELECT day, minimum_c, maximum_c FROM weather_day WHERE station_id = ?1 AND day BETWEEN "
+        "?2 AND ?3 ORDER BY day");
+    query.bind(station).bind(from).bind(to);
+    while (query.step()) {
+        WeatherDay day;
+        day.station = station;
+        day.day = query.day();
+        day.minimum = Celsius{query.real()};
+        day.maximum = Celsius{query.real()};
+        out.push_back(day);
+    }
+    return out;
+}
+
+std::optional<std::pair<Day, Day>> Book::weather_range() const
+{
+    Query query = connection_->query("SELECT min(day), max(day) FROM weather_day");
+    return read_range(query);
+}
+
+std::optional<std::pair<Day, Day>> Book::weather_range(StationId station) const
+{
+    Query query =
+        connection_->query("SELECT min(day), max(day) FROM weather_day WHERE station_id = ?1");
+    query.bind(station);
+    return read_range(query);
+}
+
+std::vector<Visit> Book::visits(NestId nest) const
+{
+    return rows<Visit>(*connection_, "WHERE nest_id = ?1 ORDER BY begun_at, id", nest);
+}
+
+std::vector<Catch> Book::catches(VisitId visit) const
+{
+    return rows<Catch>(*connection_, "WHERE visit_id = ?1 ORDER BY frozen_at, id", visit);
+}
+
+std::vector<CombPiece> Book::comb(VisitId visit) const
+{
+    return rows<CombPiece>(*connection_, "WHERE visit_id = ?1 ORDER BY id", visit);
+}
+
+std::vector<Collection> Book::collections(CombId comb) const
+{
+    return rows<Collection>(*connection_, "WHERE comb_id = ?1 ORDER BY collected_at, id", comb);
+}
+
+std::vector<Lot> Book::lots() const { return rows<Lot>(*connection_, "ORDER BY code"); }
+
+std::vector<LotParent> Book::lot_parents(LotId lot) const
+{
+    return rows<LotParent>(*connection_, "WHERE lot_id = ?1 ORDER BY id", lot);
+}
+
+std::vector<LotCorrection> Book::lot_corrections(LotId lot) const
+{
+    return rows<LotCorrection>(*connection_, "WHERE lot_id = ?1 ORDER BY corrected_at, id", lot);
+}
+
+std::vector<Order> Book::orders() const
+{
+    return rows<Order>(*connection_, "ORDER BY placed_on, id");
+}
+
+std::vector<Shipment> Book::shipments() const
+{
+    auto out = rows<Shipment>(*connection_, "ORDER BY shipped_on, id");
+    for (auto& shipment : out) {
+        Query query = connection_->query(
+            "SELECT lot_id FROM shipment_lot WHERE shipment_id = ?1 ORDER BY lot_id");
+        query.bind(shipment.id);
+        while (query.step()) {
+            shipment.lots.push_back(query.key<LotId>());
+        }
+    }
+    return out;
+}
+
+std::vector<NestId> Book::nests_of(LotId lot) const
+{
+    std::vector<NestId> out;
+    Query query = connection_->query(
+        "SELECT DISTINCT nest_id FROM lot_ancestry WHERE lot_id = ?1 ORDER BY nest_id");
+    query.bind(lot);
+    while (query.step()) {
+        out.push_back(query.key<NestId>());
+    }
+    return out;
+}
+
+std::vector<LotId> Book::lots_of(NestId nest) const
+{
+    std::vector<LotId> out;
+    Query query = connection_->query(
+        "SELECT DISTINCT lot_id FROM lot_ancestry WHERE nest_id = ?1 ORDER BY lot_id");
+    query.bind(nest);
+    while (query.step()) {
+        out.push_back(query.key<LotId>());
+    }
+    return out;
+}
+
+std::map<std::string, std::string> Book::settings() const
+{
+    std::map<std::string, std::string> out;
+    Query query = connection_->query("SELECT key, value FROM setting");
+    while (query.step()) {
+        std::string key = query.text();
+        out.insert_or_assign(std::move(key), query.text());
+    }
+    return out;
+}
+
+std::string short_key(const Uuid& uuid)
+{
+    constexpr std::size_t kLength = 6;
+    const std::string text = uuid.text();
+    return text.substr(text.size() - kLength);
+}
+
+}  // namespace nestround::book

@@ -1,0 +1,355 @@
+// Writing: one transaction, with the contents table kept true in it.
+#include <fmt/format.h>
+
+#include <set>
+
+#include "geocore/book/book.hpp"
+#include "geocore/book/connection.hpp"
+#include "geocore/book/rows.hpp"
+#include "geocore/book/schema.hpp"
+
+namespace nestround::book {
+
+namespace {
+
+/// Names the row in messages for as long as it is being written.
+class Doing {
+public:
+    Doing(Connection& connection, std::string_view table, const std::string& key)
+        : connection_{connection}
+    {
+        // SQLite itself gives a transaction up when the disk fails in it; what came after would be
+        // written row by row.
+        if (sqlite3_get_autocommit(connection_.handle()) != 0) {
+            throw Failure{
+                ErrorCode::BookFailed,
+                "this change was given up after an earlier failure; the book is as it was",
+                connection_.path().string()};
+        }
+        connection_.doing.assign(table);
+        connection_.doing += ' ';
+        connection_.doing += key;
+    }
+    Doing(const Doing&) = delete;
+    Doing& operator=(const Doing&) = delete;
+    ~Doing() { connection_.doing.clear(); }
+
+private:
+    Connection& connection_;
+};
+
+}  // namespace
+
+class Change::Work {
+public:
+    Work(Connection& connection, Instant now, Load load)
+        : connection_{connection}, now_{format_instant(now)}
+    {
+        connection_.begin();
+        if (load == Load::Many) {
+            index_later();
+        }
+    }
+    Work(const Work&) = delete;
+    Work& operator=(const Work&) = delete;
+    ~Work()
+    {
+        if (!done_) {
+            connection_.rollback();
+        }
+    }
+
+    template <class Record>
+    void insert(const Record& row)
+    {
+        static const std::string sql = insert_statement(Row<Record>::kTable, Row<Record>::kColumns);
+        const std::string id = row.id.text();
+        const Doing doing{connection_, Row<Record>::kTable, id};
+        if (row.id.is_nil()) {
+            throw Failure{ErrorCode::Internal, "a row needs a key before it is written",
+                          connection_.path().string() + ", " + std::string{Row<Record>::kTable}};
+        }
+        Query query = connection_.query(sql);
+        query.bind(id).bind(now_).bind(now_);
+        Row<Record>::bind(query, row);
+        query.run();
+        added_.insert(Row<Record>::kTable);
+    }
+
+    template <class Record>
+    void update(const Record& row)
+    {
+        static const std::string sql = update_statement(Row<Record>::kTable, Row<Record>::kColumns);
+        const std::string id = row.id.text();
+        const Doing doing{connection_, Row<Record>::kTable, id};
+        {
+            Query query = connection_.query(sql);
+            query.bind(now_);
+            Row<Record>::bind(query, row);
+            query.bind(id).run();
+        }
+        if (sqlite3_changes(connection_.handle()) == 0) {
+            throw Failure{ErrorCode::NotFound, "no such row; it may have been deleted meanwhile",
+                          connection_.path().string() + ", " + connection_.doing};
+        }
+        moved_.insert(Row<Record>::kTable);
+    }
+
+    void touched(std::string_view table) { added_.insert(table); }
+    [[nodiscard]] const std::string& now() const { return now_; }
+    [[nodiscard]] Connection& connection() { return connection_; }
+
+    void commit()
+    {
+        const Doing doing{connection_, "gpkg_contents", "extents"};
+        index_what_was_added();
+        for (const auto table : kFeatureTables) {
+            if (added_.contains(table) || moved_.contains(table)) {
+                write_extent(table);
+            }
+        }
+        added_.merge(moved_);
+        for (const auto table : added_) {
+            connection_.query("UPDATE gpkg_contents SET last_change = ?1 WHERE table_name = ?2")
+                .bind(now_)
+                .bind(table)
+                .run();
+        }
+        connection_.commit();
+        done_ = true;
+    }
+
+private:
+    struct Held {
+        std::string_view table;
+        std::string trigger;
+        std::int64_t last_fid;
+    };
+
+    /// Filling the R-tree in one go is several times as fast as row by row through its trigger. The
+    /// trigger comes back before the commit; a rollback brings it back too.
+    void index_later()
+    {
+        for (const auto table : kFeatureTables) {
+            const auto name = fmt::format("rtree_{}_geom_insert", table);
+            const auto sql = connection_.scalar(fmt::format(
+                "SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name = '{}'", name));
+            const auto last =
+                connection_.scalar(fmt::format("SELECT coalesce(max(fid), 0) FROM {}", table));
+            if (sql.empty()) {
+                continue;  // a damaged book; the check says so
+            }
+            held_.push_back({table, sql, std::stoll(last)});
+            connection_.execute(fmt::format("DROP TRIGGER {}", name));
+        }
+    }
+
+    void index_what_was_added()
+    {
+        for (const auto& held : held_) {
+            connection_.execute(
+                fmt::format("INSERT INTO rtree_{0}_geom SELECT fid, ST_MinX(geom), ST_MaxX(geom), "
+                            "ST_MinY(geom), ST_MaxY(geom) FROM {0} WHERE fid > {1}",
+                            held.table, held.last_fid));
+            connection_.execute(held.trigger);
+        }
+        held_.clear();
+    }
+
+    /// The R-tree holds single precision; the contents table gets the true box.
+    void write_extent(std::string_view table)
+    {
+        connection_
+            .query(fmt::format(
+                "UPDATE gpkg_contents SET (min_x, min_y, max_x, max_y) = (SELECT "
+                "min(ST_MinX(geom)), min(ST_MinY(geom)), max(ST_MaxX(geom)), max(ST_MaxY(geom)) "
+                "FROM {0}) WHERE table_name = '{0}'",
+                table))
+            .run();
+    }
+
+    Connection& connection_;
+    std::string now_;
+    std::set<std::string_view> added_;
+    std::set<std::string_view> moved_;
+    std::vector<Held> held_;
+    bool done_ = false;
+};
+
+Change::Change(Book& book, Instant now, Load load)
+    : work_{std::make_unique<Work>(*book.connection_, now, load)}
+{
+}
+Change::~Change() = default;
+
+void Change::insert(const Site& site) { work_->insert(site); }
+void Change::insert(const Client& client) { work_->insert(client); }
+void Change::insert(const Nest& nest) { work_->insert(nest); }
+void Change::insert(const Call& call) { work_->insert(call); }
+void Change::insert(const Gear& gear) { work_->insert(gear); }
+void Change::insert(const Visit& visit) { work_->insert(visit); }
+void Change::insert(const Catch& row) { work_->insert(row); }
+void Change::insert(const CombPiece& piece) { work_->insert(piece); }
+void Change::insert(const Collection& collection) { work_->insert(collection); }
+void Change::insert(const WeatherStation& station) { work_->insert(station); }
+void Change::insert(const Lot& lot) { work_->insert(lot); }
+void Change::insert(const LotParent& parent) { work_->insert(parent); }
+void Change::insert(const LotCorrection& correction) { work_->insert(correction); }
+void Change::insert(const Order& order) { work_->insert(order); }
+
+void Change::insert(const Crew& crew)
+{
+    work_->insert(crew);
+    for (Gear gear : crew.gear) {
+        gear.crew = crew.id;
+        work_->insert(gear);
+    }
+}
+
+void Change::insert(const Shipment& shipment)
+{
+    work_->insert(shipment);
+    for (const auto& lot : shipment.lots) {
+        const Doing doing{work_->connection(), "shipment", shipment.id.text()};
+        work_->connection()
+            .query("INSERT INTO shipment_lot (shipment_id, lot_id) VALUES (?1, ?2)")
+            .bind(shipment.id)
+            .bind(lot)
+            .run();
+        work_->touched("shipment_lot");
+    }
+}
+
+void Change::update(const Site& site) { work_->update(site); }
+void Change::update(const Client& client) { work_->update(client); }
+void Change::update(const Nest& nest) { work_->update(nest); }
+void Change::update(const Call& call) { work_->update(call); }
+void Change::update(const Gear& gear) { work_->update(gear); }
+void Change::update(const Visit& visit) { work_->update(visit); }
+void Change::update(const Catch& row) { work_->update(row); }
+void Change::update(const CombPiece& piece) { work_->update(piece); }
+void Change::update(const Collection& collection) { work_->update(collection); }
+void Change::update(const WeatherStation& station) { work_->update(station); }
+void Change::update(const Lot& lot) { work_->update(lot); }
+void Change::update(const Order& order) { work_->update(order); }
+
+void Change::update(const Crew& crew)
+{
+    work_->update(crew);
+    work_->connection()
+        .query("UPDATE gear SET crew_id = NULL, changed_at = ?1 WHERE crew_id = ?2")
+        .bind(work_->now())
+        .bind(crew.id)
+        .run();
+    work_->touched("gear");
+    for (Gear gear : crew.gear) {
+        gear.crew = crew.id;
+        const bool known =
+            work_->connection().query("SELECT 1 FROM gear WHERE id = ?1").bind(gear.id).step();
+        known ? work_->update(gear) : work_->insert(gear);
+    }
+}
+
+void Change::remove(LotParentId parent)
+{
+    Connection& connection = work_->connection();
+    const Doing doing{connection, "lot_parent", parent.text()};
+    connection.query("DELETE FROM lot_parent WHERE id = ?1").bind(parent).run();
+    if (sqlite3_changes(connection.handle()) == 0) {
+        throw Failure{ErrorCode::NotFound, "no such row; it may have been taken out already",
+                      connection.path().string() + ", " + connection.doing};
+    }
+    work_->touched("lot_parent");
+}
+
+void Change::seal(LotId lot, Instant at)
+{
+    Connection& connection = work_->connection();
+    const Doing doing{connection, "lot", lot.text()};
+    connection.query("UPDATE lot SET sealed_at = ?1, changed_at = ?2 WHERE id = ?3")
+        .bind(at)
+        .bind(work_->now())
+        .bind(lot)
+        .run();
+    if (sqlite3_changes(connection.handle()) == 0) {
+        throw Failure{ErrorCode::NotFound, "no such lot",
+                      connection.path().string() + ", " + connection.doing};
+    }
+    work_->touched("lot");
+}
+
+WeatherTally Change::put(std::span<const WeatherDay> days)
+{
+    Connection& connection = work_->connection();
+    WeatherTally tally;
+    for (const auto& day : days) {
+        const Doing doing{connection, "weather_day", format_day(day.day)};
+        bool known = false;
+        {
+            Query query = connection.query(
+                "SELECT minimum_c, maximum_c FROM weather_day WHERE station_id = ?1 AND day = ?2");
+            query.bind(day.station).bind(day.day);
+            known = query.step();
+            if (known) {
+                const double minimum = query.real();
+                if (minimum == day.minimum.value() && query.real() == day.maximum.value()) {
+                    ++tally.same;
+                    continue;
+                }
+            }
+        }
+        if (known) {
+            connection
+                .query(
+                    "UPDATE weather_day SET minimum_c = ?1, maximum_c = ?2, changed_at = ?3 WHERE "
+                    "station_id = ?4 AND day = ?5")
+                .bind(day.minimum)
+                .bind(day.maximum)
+                .bind(work_->now())
+                .bind(day.station)
+                .bind(day.day)
+                .run();
+            ++tally.changed;
+        } else {
+            connection
+                .query(
+                    "INSERT INTO weather_day (station_id, day, minimum_c, maximum_c, created_at, "
+                    "changed_at) VALUES (?1, ?2, ?3, ?4, ?5, ?5)")
+                .bind(day.station)
+                .bind(day.day)
+                .bind(day.minimum)
+                .bind(day.maximum)
+                .bind(work_->now())
+                .run();
+            ++tally.added;
+        }
+    }
+    if (tally.added + tally.changed > 0) {
+        work_->touched("weather_day");
+    }
+    return tally;
+}
+
+void Change::set_setting(std::string_view key, std::string_view value)
+{
+    Connection& connection = work_->connection();
+    const Doing doing{connection, "setting", std::string{key}};
+    if (value.empty()) {
+        connection.query("DELETE FROM setting WHERE key = ?1").bind(key).run();
+    } else {
+        connection
+            .query(
+                "INSERT INTO setting (key, value, created_at, changed_at) VALUES (?1, ?2, ?3, ?3) "
+                "ON CONFLICT (key) DO UPDATE SET value = excluded.value, changed_at = "
+                "excluded.changed_at")
+            .bind(key)
+            .bind(value)
+            .bind(work_->now())
+            .run();
+    }
+    work_->touched("setting");
+}
+
+void Change::commit() { work_->commit(); }
+
+}  // namespace nestround::book

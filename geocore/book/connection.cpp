@@ -1,0 +1,429 @@
+#include "geocore/book/connection.hpp"
+
+#include <fmt/format.h>
+
+#include <cassert>
+#include <cmath>
+
+#include "geocore/place/gpb_geometry.hpp"
+
+namespace nestround::book {
+
+namespace {
+
+constexpr int kPatienceMs = 5000;
+
+/// What a broken constraint says, in our words where SQLite's are curt.
+std::string rule_of(int result, std::string message)
+{
+    const auto after = [&](std::string_view head) -> std::optional<std::string> {
+        if (message.starts_with(head)) {
+            return message.substr(head.size());
+        }
+        return std::nullopt;
+    };
+    if (const auto rule = after("CHECK constraint failed: ")) {
+        return *rule;
+    }
+    if (const auto columns = after("UNIQUE constraint failed: ")) {
+        return fmt::format("a row with this {} is already there", *columns);
+    }
+    if (const auto column = after("NOT NULL constraint failed: ")) {
+        return fmt::format("{} must be given", *column);
+    }
+    if (result == SQLITE_CONSTRAINT_FOREIGNKEY) {
+        return "a row that it refers to, or that refers to it, stands in the way";
+    }
+    return message;
+}
+
+std::string uri_of(const std::filesystem::path& path, std::string_view query)
+{
+    std::string out = "file:";
+    for (const char c : std::filesystem::absolute(path).string()) {
+        if (c == '%' || c == '?' || c == '#') {
+            out += fmt::format("%{:02X}", static_cast<unsigned char>(c));
+        } else {
+            out.push_back(c);
+        }
+    }
+    out += query;
+    return out;
+}
+
+}  // namespace
+
+Connection::Connection(const std::filesystem::path& path, int flags) : path_{path}
+{
+    // A book in a folder where its reader may not write has no room for SQLite's lock files;
+    // nobody can be writing it either, so it is read as it stands.
+    const auto open = [&](const std::string& name) {
+        int result = sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_URI, nullptr);
+        if (result == SQLITE_OK) {
+            sqlite3_extended_result_codes(handle_, 1);
+            result = sqlite3_exec(handle_, "SELECT count(*) FROM sqlite_master", nullptr, nullptr,
+                                  nullptr);
+        }
+        return result;
+    };
+    int result = open(uri_of(path, ""));
+    const int primary = result & 0xff;
+    if ((flags & SQLITE_OPEN_READONLY) != 0 &&
+        (primary == SQLITE_READONLY || primary == SQLITE_CANTOPEN)) {
+        sqlite3_close_v2(handle_);
+        result = open(uri_of(path, "?immutable=1"));
+    }
+    if (result != SQLITE_OK && (result & 0xff) != SQLITE_BUSY) {
+        try {
+            refuse(result);
+        } catch (...) {
+            sqlite3_close_v2(handle_);
+            throw;
+        }
+    }
+    set_up();
+}
+
+std::unique_ptr<Connection> Connection::in_memory()
+{
+    std::unique_ptr<Connection> out{new Connection};
+    out->path_ = ":memory:";
+    if (const int result = sqlite3_open(":memory:", &out->handle_); result != SQLITE_OK) {
+        out->refuse(result);
+    }
+    out->set_up();
+    return out;
+}
+
+void Connection::set_up()
+{
+    sqlite3_busy_timeout(handle_, kPatienceMs);
+    register_geometry_functions(handle_);
+    execute(
+        "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA cache_size = -65536;"
+        "PRAGMA journal_size_limit = 16777216;");
+}
+
+Connection::~Connection()
+{
+    for (const auto& [sql, statement] : statements_) {
+        sqlite3_finalize(statement);
+    }
+    sqlite3_close_v2(handle_);
+}
+
+bool Connection::read_only() const { return sqlite3_db_readonly(handle_, "main") == 1; }
+
+Query Connection::query(const std::string& sql)
+{
+    auto found = statements_.find(sql);
+    // A statement in use further up must not be taken from under its user.
+    assert(found == statements_.end() || sqlite3_stmt_busy(found->second) == 0);
+    if (found == statements_.end()) {
+        sqlite3_stmt* statement = nullptr;
+        const int result =
+            sqlite3_prepare_v3(handle_, sql.c_str(), static_cast<int>(sql.size()) + 1,
+                               SQLITE_PREPARE_PERSISTENT, &statement, nullptr);
+        if (result != SQLITE_OK) {
+            refuse(result);
+        }
+        found = statements_.emplace(sql, statement).first;
+    }
+    return Query{*this, found->second};
+}
+
+void Connection::execute(const std::string& sql)
+{
+    if (const int result = sqlite3_exec(handle_, sql.c_str(), nullptr, nullptr, nullptr);
+        result != SQLITE_OK) {
+        refuse(result);
+    }
+}
+
+std::string Connection::scalar(const std::string& sql)
+{
+    Query query = this->query(sql);
+    return query.step() ? query.text() : std::string{};
+}
+
+void Connection::set_patience(std::chrono::milliseconds patience)
+{
+    sqlite3_busy_timeout(handle_, static_cast<int>(patience.count()));
+}
+
+void Connection::begin() { query("BEGIN IMMEDIATE").run(); }
+
+void Connection::commit() { query("COMMIT").run(); }
+
+void Connection::rollback() noexcept
+{
+    doing.clear();
+    if (handle_ != nullptr && sqlite3_get_autocommit(handle_) == 0) {
+        sqlite3_exec(handle_, "ROLLBACK", nullptr, nullptr, nullptr);
+    }
+}
+
+void Connection::refuse(int result) const
+{
+    const std::string message = handle_ != nullptr ? sqlite3_errmsg(handle_) : "out of memory";
+    const std::string file = path_.string();
+    const std::string where = doing.empty() ? file : file + ", " + doing;
+    switch (result & 0xff) {
+        case SQLITE_CONSTRAINT:
+            throw Failure{ErrorCode::RuleBroken, rule_of(result, message), where};
+        case SQLITE_BUSY:
+        case SQLITE_LOCKED:
+            throw Failure{ErrorCode::BookFailed,
+                          "another program is writing to the book; try again when it is done",
+                          file};
+        case SQLITE_FULL:
+            throw Failure{ErrorCode::BookFailed,
+                          "the disk is full; the book is as it was: make room and try again", file};
+        case SQLITE_IOERR:
+            throw Failure{ErrorCode::BookFailed,
+                          fmt::format("the disk refused ({}, code {}); the book is as it was: look "
+                                      "at the disk and try again",
+                                      message, result),
+                          file};
+        case SQLITE_READONLY:
+        case SQLITE_PERM:
+            throw Failure{ErrorCode::BookFailed,
+                          "the book may not be written; ask for permission or copy it elsewhere",
+                          file};
+        case SQLITE_CANTOPEN:
+            throw Failure{ErrorCode::BookFailed,
+                          "the file cannot be opened; look at its permissions and its folder's",
+                          file};
+        case SQLITE_NOTADB:
+            throw Failure{
+                ErrorCode::InvalidInput,
+                "not a book: this is no GeoPackage; make one with 'nestround book create'", file};
+        case SQLITE_CORRUPT:
+            throw Failure{ErrorCode::BookFailed,
+                          "the file is damaged; go back to a copy, or ask 'nestround book check' "
+                          "what is wrong",
+                          file};
+        default:
+            throw Failure{ErrorCode::BookFailed,
+                          fmt::format("SQLite refused: {} (code {})", message, result), file};
+    }
+}
+
+Query::Query(Connection& connection, sqlite3_stmt* statement)
+    : connection_{connection}, statement_{statement}
+{
+}
+
+Query::~Query()
+{
+    sqlite3_reset(statement_);
+    sqlite3_clear_bindings(statement_);
+}
+
+void Query::bound(int result)
+{
+    if (result != SQLITE_OK) {
+        connection_.refuse(result);
+    }
+}
+
+Query& Query::bind(std::nullptr_t)
+{
+    bound(sqlite3_bind_null(statement_, ++parameter_));
+    return *this;
+}
+
+Query& Query::bind(std::string_view text)
+{
+    bound(sqlite3_bind_text(statement_, ++parameter_, text.data() == nullptr ? "" : text.data(),
+                            static_cast<int>(text.size()), SQLITE_TRANSIENT));
+    return *this;
+}
+
+Query& Query::bind(Words words) { return words.text.empty() ? bind(nullptr) : bind(words.text); }
+
+Query& Query::bind(std::int64_t value)
+{
+    bound(sqlite3_bind_int64(statement_, ++parameter_, value));
+    return *this;
+}
+
+Query& Query::bind(double value)
+{
+    if (!std::isfinite(value)) {
+        // SQLite would store NaN as NULL, "unknown", without a word.
+        throw Failure{ErrorCode::InvalidInput,
+                      fmt::format("value {} of the row is not a number", parameter_ + 1),
+                      connection_.path().string() +
+                          (connection_.doing.empty() ? "" : ", " + connection_.doing)};
+    }
+    bound(sqlite3_bind_double(statement_, ++parameter_, value));
+    return *this;
+}
+
+Query& Query::bind(LonLat place)
+{
+    if (!is_on_earth(place)) {
+        throw Failure{ErrorCode::InvalidInput,
+                      fmt::format("longitude {}, latitude {} is no place on Earth",
+                                  place.lon.value(), place.lat.value()),
+                      connection_.path().string() +
+                          (connection_.doing.empty() ? "" : ", " + connection_.doing)};
+    }
+    const auto blob = place::write_gpb_point(place);
+    bound(sqlite3_bind_blob(statement_, ++parameter_, blob.data(), static_cast<int>(blob.size()),
+                            SQLITE_TRANSIENT));
+    return *this;
+}
+
+bool Query::step()
+{
+    column_ = 0;
+    const int result = sqlite3_step(statement_);
+    if (result == SQLITE_ROW) {
+        return true;
+    }
+    if (result != SQLITE_DONE) {
+        connection_.refuse(result);
+    }
+    return false;
+}
+
+void Query::run()
+{
+    while (step()) {
+    }
+}
+
+void Query::again()
+{
+    sqlite3_reset(statement_);
+    parameter_ = 0;
+    column_ = 0;
+}
+
+bool Query::next_is_null() const { return sqlite3_column_type(statement_, column_) == SQLITE_NULL; }
+
+std::string_view Query::view()
+{
+    const auto* text =
+        reinterpret_cast<const char*>(sqlite3_column_text(statement_, column_));  // NOLINT
+    const auto size = static_cast<std::size_t>(sqlite3_column_bytes(statement_, column_));
+    ++column_;
+    return text == nullptr ? std::string_view{} : std::string_view{text, size};
+}
+
+std::string Query::text() { return std::string{view()}; }
+
+std::int64_t Query::integer() { return sqlite3_column_int64(statement_, column_++); }
+
+double Query::real() { return sqlite3_column_double(statement_, column_++); }
+
+std::span<const std::uint8_t> Query::blob()
+{
+    const auto* data = static_cast<const std::uint8_t*>(sqlite3_column_blob(statement_, column_));
+    const auto size = static_cast<std::size_t>(sqlite3_column_bytes(statement_, column_));
+    ++column_;
+    return {data, size};
+}
+
+void Query::damaged(std::string_view found, std::string_view complaint) const
+{
+    const char* table = nullptr;
+#ifdef SQLITE_ENABLE_COLUMN_METADATA
+    table = sqlite3_column_table_name(statement_, column_ - 1);
+#endif
+    const char* column = sqlite3_column_name(statement_, column_ - 1);
+    throw Failure{
+        ErrorCode::RuleBroken,
+        fmt::format("'{}' {}; 'nestround book check' lists what is wrong", found, complaint),
+        fmt::format("{}, column {}{}{}", connection_.path().string(), table == nullptr ? "" : table,
+                    table == nullptr ? "" : ".", column == nullptr ? "?" : column)};
+}
+
+Uuid Query::uuid()
+{
+    const auto text = view();
+    const auto value = Uuid::parse(text);
+    if (!value) {
+        damaged(text, "is not a UUID");
+    }
+    return *value;
+}
+
+LonLat Query::place()
+{
+    const auto geometry = place::read_gpb(blob());
+    if (!geometry || !geometry->point || !is_on_earth(*geometry->point)) {
+        damaged("geometry", "is no point on Earth");
+    }
+    return *geometry->point;
+}
+
+Day Query::day()
+{
+    const auto text = view();
+    const auto value = parse_day(text);
+    if (!value) {
+        damaged(text, "is not a date");
+    }
+    return *value;
+}
+
+Instant Query::instant()
+{
+    const auto text = view();
+    const auto value = parse_instant(text);
+    if (!value) {
+        damaged(text, "is not an instant in UTC");
+    }
+    return *value;
+}
+
+ClockTime Query::clock()
+{
+    const auto text = view();
+    const auto value = parse_clock(text);
+    if (!value) {
+        damaged(text, "is not a clock time");
+    }
+    return *value;
+}
+
+std::optional<double> Query::maybe_real()
+{
+    if (next_is_null()) {
+        skip();
+        return std::nullopt;
+    }
+    return real();
+}
+
+std::optional<int> Query::maybe_integer()
+{
+    if (next_is_null()) {
+        skip();
+        return std::nullopt;
+    }
+    return static_cast<int>(integer());
+}
+
+std::optional<Day> Query::maybe_day()
+{
+    if (next_is_null()) {
+        skip();
+        return std::nullopt;
+    }
+    return day();
+}
+
+std::optional<Instant> Query::maybe_instant()
+{
+    if (next_is_null()) {
+        skip();
+        return std::nullopt;
+    }
+    return instant();
+}
+
+}  // namespace nestround::book

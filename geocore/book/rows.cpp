@@ -1,0 +1,466 @@
+#include "geocore/book/rows.hpp"
+
+namespace nestround::book {
+
+namespace {
+
+std::string hours_text(const std::vector<ClockSpan>& spans)
+{
+    std::string out;
+    for (const auto& span : spans) {
+        out += (out.empty() ? "" : ",") + format_clock_span(span);
+    }
+    return out;
+}
+
+std::vector<ClockSpan> read_hours(Query& query)
+{
+    std::vector<ClockSpan> out;
+    const std::string_view text = query.view();
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find(',', at), text.size());
+        const auto span = parse_clock_span(text.substr(at, end - at));
+        if (!span) {
+            query.damaged(text, "is no list of hours");
+        }
+        out.push_back(*span);
+        at = end + 1;
+    }
+    return out;
+}
+
+}  // namespace
+
+void Row<Site>::bind(Query& query, const Site& row)
+{
+    query.bind(row.place)
+        .bind(row.place_uncertainty)
+        .bind(Words{row.label})
+        .bind(Words{row.address})
+        .bind(Words{row.note});
+}
+
+Site Row<Site>::read(Query& query)
+{
+    Site row;
+    row.id = query.key<SiteId>();
+    row.place = query.place();
+    row.place_uncertainty = query.maybe<MetreTag>();
+    row.label = query.text();
+    row.address = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Client>::bind(Query& query, const Client& row)
+{
+    query.bind(Words{row.name}).bind(Words{row.phone}).bind(Words{row.email}).bind(Words{row.note});
+}
+
+Client Row<Client>::read(Query& query)
+{
+    Client row;
+    row.id = query.key<ClientId>();
+    row.name = query.text();
+    row.phone = query.text();
+    row.email = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Nest>::bind(Query& query, const Nest& row)
+{
+    query.bind(row.site)
+        .bind(row.season)
+        .bind(Words{row.taxon})
+        .bind(text(row.kind))
+        .bind(row.height)
+        .bind(row.width)
+        .bind(row.length)
+        .bind(row.first_seen)
+        .bind(Words{row.entrance})
+        .bind(row.insecticide)
+        .bind(Words{row.note});
+}
+
+Nest Row<Nest>::read(Query& query)
+{
+    Nest row;
+    row.id = query.key<NestId>();
+    row.site = query.key<SiteId>();
+    row.season = static_cast<int>(query.integer());
+    row.taxon = query.text();
+    row.kind = query.word(nest_kind);
+    row.height = query.maybe<MetreTag>();
+    row.width = query.maybe<MetreTag>();
+    row.length = query.maybe<MetreTag>();
+    row.first_seen = query.maybe_day();
+    row.entrance = query.text();
+    row.insecticide = query.flag();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Call>::bind(Query& query, const Call& row)
+{
+    query.bind(row.nest)
+        .bind(row.client)
+        .bind(row.received)
+        .bind(text(row.state))
+        .bind(row.closed)
+        .bind(Words{hours_text(row.allowed)})
+        .bind(row.not_before)
+        .bind(row.not_after)
+        .bind(text(row.ladder))
+        .bind(row.near_door)
+        .bind(row.allergic)
+        .bind(row.must_take)
+        .bind(Words{row.source_key})
+        .bind(Words{row.note});
+}
+
+Call Row<Call>::read(Query& query)
+{
+    Call row;
+    row.id = query.key<CallId>();
+    row.nest = query.key<NestId>();
+    row.client = query.maybe_key<ClientId>();
+    row.received = query.day();
+    row.state = query.word(call_state);
+    row.closed = query.maybe_day();
+    row.allowed = read_hours(query);
+    row.not_before = query.maybe_day();
+    row.not_after = query.maybe_day();
+    row.ladder = query.word(ladder_permission);
+    row.near_door = query.flag();
+    row.allergic = query.flag();
+    row.must_take = query.flag();
+    row.source_key = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Crew>::bind(Query& query, const Crew& row)
+{
+    query.bind(row.depot)
+        .bind(row.name)
+        .bind(row.shift_begins)
+        .bind(row.shift_ends)
+        .bind(row.people)
+        .bind(row.active)
+        .bind(Words{row.note});
+}
+
+Crew Row<Crew>::read(Query& query)
+{
+    Crew row;
+    row.id = query.key<CrewId>();
+    row.depot = query.place();
+    row.name = query.text();
+    row.shift_begins = query.clock();
+    row.shift_ends = query.clock();
+    row.people = static_cast<int>(query.integer());
+    row.active = query.flag();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Gear>::bind(Query& query, const Gear& row)
+{
+    query.bind(row.crew)
+        .bind(text(row.kind))
+        .bind(Words{row.label})
+        .bind(row.length)
+        .bind(row.load_rating)
+        .bind(row.mass)
+        .bind(row.count)
+        .bind(Words{row.note});
+}
+
+Gear Row<Gear>::read(Query& query)
+{
+    Gear row;
+    row.id = query.key<GearId>();
+    row.crew = query.maybe_key<CrewId>();
+    row.kind = query.word(gear_kind);
+    row.label = query.text();
+    row.length = query.maybe<MetreTag>();
+    row.load_rating = query.maybe<GramTag>();
+    row.mass = query.maybe<GramTag>();
+    row.count = static_cast<int>(query.integer());
+    row.note = query.text();
+    return row;
+}
+
+void Row<Visit>::bind(Query& query, const Visit& row)
+{
+    query.bind(row.nest)
+        .bind(row.call)
+        .bind(row.crew)
+        .bind(row.begun)
+        .bind(row.ended)
+        .bind(text(row.method))
+        .bind(Words{row.outcome})
+        .bind(Words{row.note});
+}
+
+Visit Row<Visit>::read(Query& query)
+{
+    Visit row;
+    row.id = query.key<VisitId>();
+    row.nest = query.key<NestId>();
+    row.call = query.maybe_key<CallId>();
+    row.crew = query.maybe_key<CrewId>();
+    row.begun = query.instant();
+    row.ended = query.maybe_instant();
+    row.method = query.word(work_method);
+    row.outcome = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Catch>::bind(Query& query, const Catch& row)
+{
+    query.bind(row.visit)
+        .bind(Words{row.taxon})
+        .bind(row.mass)
+        .bind(row.count)
+        .bind(row.frozen_at)
+        .bind(Words{row.container})
+        .bind(Words{row.note});
+}
+
+Catch Row<Catch>::read(Query& query)
+{
+    Catch row;
+    row.id = query.key<CatchId>();
+    row.visit = query.key<VisitId>();
+    row.taxon = query.text();
+    row.mass = query.maybe<GramTag>();
+    row.count = query.maybe_integer();
+    row.frozen_at = query.instant();
+    row.container = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<CombPiece>::bind(Query& query, const CombPiece& row)
+{
+    query.bind(row.visit)
+        .bind(row.eggs)
+        .bind(row.larvae)
+        .bind(row.sealed_small)
+        .bind(row.sealed_large)
+        .bind(row.empty)
+        .bind(Words{row.habitat})
+        .bind(Words{row.note});
+}
+
+CombPiece Row<CombPiece>::read(Query& query)
+{
+    CombPiece row;
+    row.id = query.key<CombId>();
+    row.visit = query.key<VisitId>();
+    row.eggs = query.maybe_integer();
+    row.larvae = query.maybe_integer();
+    row.sealed_small = query.maybe_integer();
+    row.sealed_large = query.maybe_integer();
+    row.empty = query.maybe_integer();
+    row.habitat = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Collection>::bind(Query& query, const Collection& row)
+{
+    query.bind(row.comb)
+        .bind(row.collected_at)
+        .bind(row.workers)
+        .bind(row.reproductives)
+        .bind(row.mass)
+        .bind(Words{row.note});
+}
+
+Collection Row<Collection>::read(Query& query)
+{
+    Collection row;
+    row.id = query.key<CollectionId>();
+    row.comb = query.key<CombId>();
+    row.collected_at = query.instant();
+    row.workers = query.maybe_integer();
+    row.reproductives = query.maybe_integer();
+    row.mass = query.maybe<GramTag>();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Lot>::bind(Query& query, const Lot& row)
+{
+    query.bind(row.code)
+        .bind(row.taxon)
+        .bind(text(row.purpose))
+        .bind(row.frozen_at)
+        .bind(row.mass)
+        .bind(row.count)
+        .bind(Words{row.container})
+        .bind(row.sealed_at)
+        .bind(Words{row.note});
+}
+
+Lot Row<Lot>::read(Query& query)
+{
+    Lot row;
+    row.id = query.key<LotId>();
+    row.code = query.text();
+    row.taxon = query.text();
+    row.purpose = query.word(lot_purpose);
+    row.frozen_at = query.instant();
+    row.mass = query.maybe<GramTag>();
+    row.count = query.maybe_integer();
+    row.container = query.text();
+    row.sealed_at = query.maybe_instant();
+    row.note = query.text();
+    return row;
+}
+
+void Row<LotParent>::bind(Query& query, const LotParent& row)
+{
+    query.bind(row.lot).bind(row.catch_id).bind(row.collection).bind(row.mass);
+}
+
+LotParent Row<LotParent>::read(Query& query)
+{
+    LotParent row;
+    row.id = query.key<LotParentId>();
+    row.lot = query.key<LotId>();
+    row.catch_id = query.maybe_key<CatchId>();
+    row.collection = query.maybe_key<CollectionId>();
+    row.mass = query.maybe<GramTag>();
+    return row;
+}
+
+void Row<LotCorrection>::bind(Query& query, const LotCorrection& row)
+{
+    query.bind(row.lot)
+        .bind(row.at)
+        .bind(row.who)
+        .bind(row.field)
+        .bind(Words{row.was})
+        .bind(Words{row.becomes})
+        .bind(row.why);
+}
+
+LotCorrection Row<LotCorrection>::read(Query& query)
+{
+    LotCorrection row;
+    row.id = query.key<LotCorrectionId>();
+    row.lot = query.key<LotId>();
+    row.at = query.instant();
+    row.who = query.text();
+    row.field = query.text();
+    row.was = query.text();
+    row.becomes = query.text();
+    row.why = query.text();
+    return row;
+}
+
+void Row<Order>::bind(Query& query, const Order& row)
+{
+    query.bind(row.laboratory)
+        .bind(row.taxon)
+        .bind(text(row.purpose))
+        .bind(row.wanted)
+        .bind(row.placed)
+        .bind(row.due)
+        .bind(text(row.state))
+        .bind(Words{row.note});
+}
+
+Order Row<Order>::read(Query& query)
+{
+    Order row;
+    row.id = query.key<OrderId>();
+    row.laboratory = query.text();
+    row.taxon = query.text();
+    row.purpose = query.word(lot_purpose);
+    row.wanted = Grams{query.real()};
+    row.placed = query.day();
+    row.due = query.maybe_day();
+    row.state = query.word(order_state);
+    row.note = query.text();
+    return row;
+}
+
+void Row<Shipment>::bind(Query& query, const Shipment& row)
+{
+    query.bind(row.order)
+        .bind(row.shipped)
+        .bind(Words{row.carrier})
+        .bind(Words{row.tracking})
+        .bind(Words{row.note});
+}
+
+Shipment Row<Shipment>::read(Query& query)
+{
+    Shipment row;
+    row.id = query.key<ShipmentId>();
+    row.order = query.maybe_key<OrderId>();
+    row.shipped = query.day();
+    row.carrier = query.text();
+    row.tracking = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<WeatherStation>::bind(Query& query, const WeatherStation& row)
+{
+    query.bind(row.place).bind(row.code).bind(Words{row.name}).bind(row.height);
+}
+
+WeatherStation Row<WeatherStation>::read(Query& query)
+{
+    WeatherStation row;
+    row.id = query.key<StationId>();
+    row.place = query.place();
+    row.code = query.text();
+    row.name = query.text();
+    row.height = query.maybe<MetreTag>();
+    return row;
+}
+
+std::string qualified(std::string_view alias, std::string_view columns)
+{
+    std::string out;
+    for (std::size_t at = 0; at < columns.size();) {
+        const std::size_t end = std::min(columns.find(", ", at), columns.size());
+        out += out.empty() ? "" : ", ";
+        out += alias;
+        out += '.';
+        out += columns.substr(at, end - at);
+        at = end + 2;
+    }
+    return out;
+}
+
+std::string insert_statement(std::string_view table, std::string_view columns)
+{
+    std::string places = "?, ?, ?, ?";
+    for (const char c : columns) {
+        places += c == ',' ? ", ?" : "";
+    }
+    return "INSERT INTO " + std::string{table} + " (id, created_at, changed_at, " +
+           std::string{columns} + ") VALUES (" + places + ")";
+}
+
+std::string update_statement(std::string_view table, std::string_view columns)
+{
+    std::string sql = "UPDATE " + std::string{table} + " SET changed_at = ?";
+    for (std::size_t at = 0; at < columns.size();) {
+        const std::size_t end = std::min(columns.find(", ", at), columns.size());
+        sql += ", " + std::string{columns.substr(at, end - at)} + " = ?";
+        at = end + 2;
+    }
+    return sql + " WHERE id = ?";
+}
+
+}  // namespace nestround::book
