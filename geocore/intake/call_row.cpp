@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geocore/nature/season.hpp"
+
 namespace nestround::intake {
 
 namespace {
@@ -243,7 +245,7 @@ tl::expected<CallRow, RefusedRow> read_call_row(const Columns& columns, const Gr
         return tl::unexpected{*row.fault()};
     }
     out.sheet.nest.season =
-        season_of(out.sheet.nest.first_seen.value_or(out.sheet.call.received), place.lat);
+        nature::season_of(out.sheet.nest.first_seen.value_or(out.sheet.call.received), place.lat);
     out.sheet.call.source_key = source_key(row, out.sheet, received);
     flag(out);
     return out;

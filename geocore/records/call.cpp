@@ -55,11 +55,4 @@ std::optional<LadderPermission> ladder_permission(std::string_view text)
     return value_in(kPermissions, text);
 }
 
-int season_of(Day day, Latitude latitude)
-{
-    const std::chrono::year_month_day date{day};
-    const int year = static_cast<int>(date.year());
-    return latitude.value() < 0 && date.month() >= std::chrono::July ? year + 1 : year;
-}
-
 }  // namespace nestround

@@ -70,10 +70,6 @@ struct Nest {
     std::string note;
 };
 
-/// The season that a nest seen on `day` belongs to: the year, and south of the equator from July on
-/// the next one, where colonies founded in spring peak after New Year.
-[[nodiscard]] int season_of(Day day, Latitude latitude);
-
 struct Call {
     CallId id;
     NestId nest;
