@@ -84,9 +84,16 @@ struct ProblemInput {
     std::size_t resources = 0;  ///< number of kinds of demand and capacity
 };
 
+/// What to do about a job that no vehicle can do even alone.
+enum class Hopeless {
+    Refuse,  ///< an error that names it
+    Leave,   ///< it stays unserved in every plan; why_never() says why
+};
+
 class Problem {
 public:
-    [[nodiscard]] static Result<Problem> make(ProblemInput input);
+    [[nodiscard]] static Result<Problem> make(ProblemInput input,
+                                              Hopeless hopeless = Hopeless::Refuse);
 
     [[nodiscard]] std::span<const Job> jobs() const { return input_.jobs; }
     [[nodiscard]] std::span<const Vehicle> vehicles() const { return input_.vehicles; }

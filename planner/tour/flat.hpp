@@ -1,0 +1,71 @@
+/// \file flat.hpp
+/// \brief The problem in the search's own integers: flat tables, one row a node.
+///
+/// Purpose:  what the inner loops of the solver read; built once from a valid Problem.
+/// Units:    seconds in 32 bits, points in 64.
+/// Range:    nodes 0 to jobs - 1 are the jobs, the depots follow, each place once.
+/// Accuracy: exact.
+/// Errors:   none: the problem is valid.
+/// Source:   own.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "planner/tour/problem.hpp"
+#include "planner/tour/timing.hpp"
+
+namespace nestround::tour {
+
+/// A vehicle.
+struct Car {
+    int start;  ///< node
+    int end;    ///< node
+    Time opens;
+    Time closes;
+    std::optional<PauseRule> pause;
+    std::int64_t cost;  ///< points a second of driving
+    int kind;           ///< equal for vehicles between which nothing tells
+};
+
+struct Flat {
+    explicit Flat(const Problem& problem);
+
+    int jobs;
+    int cars_count;
+    int nodes;
+    int resources;
+    std::vector<Time> out;               ///< nodes * nodes: out[a * nodes + b] leads from a to b
+    std::vector<Time> in;                ///< nodes * nodes: in[b * nodes + a] leads from a to b
+    std::vector<Time> service;           ///< cars * jobs
+    std::vector<std::int64_t> value;     ///< cars * jobs: prize, with the bonus for a must-take
+    std::vector<std::uint8_t> may;       ///< cars * jobs
+    std::vector<std::uint8_t> must;      ///< jobs
+    std::vector<Time> ride_limit;        ///< jobs, or kNoLimit
+    std::vector<std::int64_t> demand;    ///< jobs * resources
+    std::vector<std::int64_t> capacity;  ///< cars * resources
+    std::vector<Span> spans;             ///< windows of all jobs
+    std::vector<std::uint32_t> spans_begin;  ///< jobs + 1
+    std::vector<Time> closes;                ///< jobs: end of the last window
+    std::vector<Car> cars;
+    std::int64_t bonus;  ///< for a must-take: more than all prizes and all driving together
+    bool has_resources;
+    bool has_live;
+    bool is_varied;  ///< what a job brings depends on the vehicle or on the driving
+
+    [[nodiscard]] Time drive(int from, int to) const
+    {
+        return out[static_cast<std::size_t>(from) * nodes + to];
+    }
+    [[nodiscard]] std::span<const Span> windows(int job) const
+    {
+        return {spans.data() + spans_begin[job], spans_begin[job + 1] - spans_begin[job]};
+    }
+    [[nodiscard]] Time service_of(int job, int car) const { return service[car * jobs + job]; }
+    [[nodiscard]] std::int64_t value_of(int job, int car) const { return value[car * jobs + job]; }
+};
+
+}  // namespace nestround::tour

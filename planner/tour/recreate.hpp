@@ -1,0 +1,64 @@
+/// \file recreate.hpp
+/// \brief Puts jobs that are in no tour back where they cost least, in a random order.
+///
+/// Purpose:  one half of an iteration; see solver.hpp.
+/// Units:    as flat.hpp.
+/// Range:    afterwards no idle job has a slot that pays, but for slots overlooked at random.
+/// Accuracy: not applicable.
+/// Errors:   none.
+/// Source:   see solver.hpp, "greedy insertion with blinks"; the second way weighs prize against
+///           cost as in P. Vansteenwegen et al., "Iterated local search for the team orienteering
+///           problem with time windows", Comput. Oper. Res. 36 (2009).
+#pragma once
+
+#include <vector>
+
+#include "geocore/base/random.hpp"
+#include "planner/tour/search_state.hpp"
+
+namespace nestround::tour {
+
+class Recreate {
+public:
+    explicit Recreate(const Flat& flat);
+
+    /// A loss of up to `patience` points is allowed a single insertion: two jobs far out may pay
+    /// together where neither does alone.
+    void apply(SearchState& state, double patience, Random& random, LiveScratch& scratch);
+
+private:
+    struct Offer {
+        int job;
+        int route;
+        Slot slot;
+        double worth;
+    };
+
+    /// Jobs one after another by a noisy key, each to its cheapest slot.
+    void one_by_one(SearchState& state, Random& random, LiveScratch& scratch);
+    /// Of all jobs the one that gives most for its cost, again and again.
+    void best_first(SearchState& state, Random& random, LiveScratch& scratch);
+
+    [[nodiscard]] Slot best_slot(const Route& route, int job, Random& random, LiveScratch& scratch);
+    [[nodiscard]] bool skips(Random& random);
+    [[nodiscard]] double key(int job, int way, double power, Random& random) const;
+
+    const Flat* flat_;
+    std::vector<double> prize_;   ///< best over the vehicles, of the mean
+    std::vector<double> window_;  ///< seconds in which service may begin
+    std::vector<double> away_;    ///< seconds from the nearest depot
+    std::vector<double> service_;
+    double mean_prize_ = 1;
+    double worth_of_time_ = 1;  ///< seconds that a point is worth, by and large
+    double blink_ = 0.01;
+    bool musts_first_ = true;
+    std::vector<std::pair<double, int>> order_;
+    std::vector<Offer> offers_;
+    std::int64_t until_blink_ = 0;
+    std::int64_t least_gain_ = 1;
+    double drive_weight_ = 1;
+    double push_weight_ = 1;
+    double gain_weight_ = 0;  ///< seconds a point
+};
+
+}  // namespace nestround::tour

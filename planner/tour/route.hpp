@@ -1,0 +1,94 @@
+/// \file route.hpp
+/// \brief One vehicle's tour while it is being searched: what an insertion would cost, at once.
+///
+/// Purpose:  insertion tests in constant time from earliest leaving and latest beginning, with
+///           several windows, a pause and resources; live cargo adds one exact pass a test.
+/// Units:    as flat.hpp.
+/// Range:    positions 0 (depot) to size() + 1 (home).
+/// Accuracy: exact: a slot is offered if and only if the tour with it can be kept; the gain it
+///           names is the gain that insert() brings, which debug builds assert.
+/// Cost:     a test O(1), or O(stops) on a tour with live cargo; insert and remove O(stops).
+/// Errors:   none.
+/// Source:   own; earliest and latest times as in M. Savelsbergh, "The vehicle routing problem with
+///           time windows: minimizing route duration", ORSA J. Comput. 4 (1992).
+#pragma once
+
+#include <vector>
+
+#include "planner/tour/flat.hpp"
+
+namespace nestround::tour {
+
+/// A place for a job in a tour: between `position` and `position + 1`.
+struct Slot {
+    int position = -1;  ///< -1: none
+    Time drive = 0;     ///< more of driving
+    Time push = 0;      ///< how much later the next stop is reached
+    double cost = 0;    ///< what slots are compared by
+};
+
+/// Buffers of the exact check for live cargo; one a search.
+struct LiveScratch {
+    Timing timing;
+    std::vector<Step> steps;
+};
+
+class Route {
+public:
+    Route(const Flat& flat, int car);
+
+    [[nodiscard]] int car() const { return car_; }
+    [[nodiscard]] int size() const { return static_cast<int>(node_.size()) - 2; }
+    /// Job at position 1 to size().
+    [[nodiscard]] int job(int position) const { return node_[position]; }
+    [[nodiscard]] std::int64_t profit() const { return profit_; }
+    [[nodiscard]] Time driving() const { return driving_; }
+    /// Whether it visits the same jobs in the same order.
+    [[nodiscard]] bool equals(const Route& other) const { return node_ == other.node_; }
+    /// Earliest arrival home.
+    [[nodiscard]] Time home() const { return home_; }
+
+    /// Whether the car could take the job at all beside what it carries.
+    [[nodiscard]] bool has_room(int job) const;
+    /// The slot after `position`, or position -1. Needs has_room(job).
+    [[nodiscard]] Slot slot(int job, int position) const;
+    /// Whether slots after `position` are certainly too late for the job.
+    [[nodiscard]] bool is_over(int job, int position) const
+    {
+        return free_[position] > flat_->closes[job];
+    }
+    /// The exact check for live cargo; true when there is none.
+    [[nodiscard]] bool is_kept_alive(int job, int position, LiveScratch& scratch) const;
+    /// Points that the job would add there.
+    [[nodiscard]] std::int64_t gain(int job, const Slot& slot) const
+    {
+        return flat_->value_of(job, car_) - flat_->cars[car_].cost * slot.drive;
+    }
+
+    void insert(int job, const Slot& slot);
+    /// Takes out positions marked in `gone` (indexed by job). False when what is left cannot be
+    /// kept, which happens only where driving straight on is slower than by way of a stop.
+    [[nodiscard]] bool remove(const std::vector<std::uint8_t>& gone, LiveScratch& scratch);
+    void clear();
+    /// All positions anew; false when it cannot be kept.
+    [[nodiscard]] bool assign(const std::vector<int>& jobs);
+
+private:
+    [[nodiscard]] bool update();
+    void recount();
+
+    const Flat* flat_;
+    int car_;
+    std::vector<int> node_;            ///< depot, jobs, depot
+    std::vector<Time> free_;           ///< earliest leaving, the pause not yet taken
+    std::vector<Time> latest_;         ///< latest beginning, the pause still to come
+    std::vector<Time> free_rested_;    ///< earliest driving on with the pause behind
+    std::vector<Time> latest_rested_;  ///< latest beginning with the pause behind
+    std::vector<std::int64_t> load_;
+    std::int64_t profit_ = 0;
+    Time driving_ = 0;
+    Time home_ = 0;
+    int live_ = 0;  ///< jobs with a ride limit
+};
+
+}  // namespace nestround::tour

@@ -1,0 +1,36 @@
+/// \file ruin.hpp
+/// \brief Takes strings of neighbouring stops out of tours near a random job.
+///
+/// Purpose:  one half of an iteration; see solver.hpp.
+/// Units:    as flat.hpp.
+/// Range:    takes out some eight jobs, fewer when fewer are served.
+/// Accuracy: not applicable.
+/// Errors:   none.
+/// Source:   see solver.hpp, "adjacent string removal".
+#pragma once
+
+#include <vector>
+
+#include "geocore/base/random.hpp"
+#include "planner/tour/search_state.hpp"
+
+namespace nestround::tour {
+
+class Ruin {
+public:
+    explicit Ruin(const Flat& flat);
+
+    void apply(SearchState& state, Random& random, LiveScratch& scratch);
+
+private:
+    void take_strings(const SearchState& state, Random& random);
+    void take_scattered(const SearchState& state, Random& random);
+    void take_string(const Route& route, int job, int length, Random& random);
+
+    const Flat* flat_;
+    std::vector<std::vector<int>> near_;  ///< jobs by nearness to each, itself first
+    std::vector<std::uint8_t> ruined_;    ///< by tour
+    std::vector<int> gone_;
+};
+
+}  // namespace nestround::tour

@@ -1,0 +1,196 @@
+#include "planner/tour/solver.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include "planner/tour/recreate.hpp"
+#include "planner/tour/ruin.hpp"
+#include "planner/tour/schedule.hpp"
+#include "planner/tour/search_state.hpp"
+
+namespace nestround::tour {
+
+namespace {
+
+constexpr double kHottest = 1.0;         ///< of the mean prize
+constexpr double kColdest = 0.03;        ///< of the mean prize
+constexpr std::uint64_t kAskEvery = 64;  ///< iterations between looks at clock and callback
+
+class Search {
+public:
+    Search(const Problem& problem, const SolveOptions& options)
+        : problem_{problem},
+          options_{options},
+          flat_{problem},
+          random_{options.seed},
+          ruin_{flat_},
+          recreate_{flat_},
+          current_{flat_},
+          trial_{flat_},
+          best_{flat_}
+    {
+        double sum = 0;
+        std::int64_t span = 1;
+        for (int j = 0; j < flat_.jobs; ++j) {
+            double most = 0;
+            for (const auto& prize : problem.job(static_cast<std::size_t>(j)).prize) {
+                most = std::max(most, static_cast<double>(prize.value()));
+            }
+            sum += most;
+        }
+        for (const auto& car : flat_.cars) {
+            span = std::max<std::int64_t>(span, car.closes - car.opens);
+        }
+        mean_prize_ = std::max(1.0, sum / std::max(1, flat_.jobs));
+        // A tie-break: of equal plans the one that is done sooner has more room left.
+        second_ = mean_prize_ * 0.2 / static_cast<double>(span);
+    }
+
+    Solution run()
+    {
+        begin();
+        Solution solution;
+        const std::uint64_t budget = options_.stop.iterations;
+        std::uint64_t iteration = 0;
+        if (flat_.jobs > 0 && flat_.cars_count > 0) {
+            double share = 0;
+            for (; iteration < budget; ++iteration) {
+                if (iteration % kAskEvery == 0) {
+                    share = share_used(iteration, budget);
+                    if (share >= 1 || !goes_on(iteration)) {
+                        solution.stopped = true;
+                        break;
+                    }
+                    temperature_ = mean_prize_ * kHottest * std::pow(kColdest / kHottest, share);
+                }
+                step();
+            }
+        }
+        solution.iterations = iteration;
+        finish(solution);
+        return solution;
+    }
+
+private:
+    void begin()
+    {
+        for (std::size_t v = 0; v < options_.start.size() && v < flat_.cars.size(); ++v) {
+            follow(static_cast<int>(v), options_.start[v]);
+        }
+        recreate_.apply(current_, 0, random_, scratch_);
+        trial_ = current_;
+        best_ = current_;
+    }
+
+    /// Puts the jobs in as far as they can be kept in this order.
+    void follow(int v, const std::vector<std::size_t>& jobs)
+    {
+        for (const auto j : jobs) {
+            const int job = static_cast<int>(j);
+            const Route& route = current_.routes()[v];
+            if (job >= flat_.jobs || current_.route_of(job) >= 0 || !route.has_room(job)) {
+                continue;
+            }
+            const int position = route.size();
+            const Slot slot = route.slot(job, position);
+            if (slot.position >= 0 && route.is_kept_alive(job, position, scratch_)) {
+                current_.insert(job, v, slot);
+            }
+        }
+    }
+
+    [[nodiscard]] double share_used(std::uint64_t iteration, std::uint64_t budget) const
+    {
+        const double share = static_cast<double>(iteration) / static_cast<double>(budget);
+        return options_.stop.share_used ? std::max(share, options_.stop.share_used()) : share;
+    }
+
+    [[nodiscard]] bool goes_on(std::uint64_t iteration) const
+    {
+        if (!options_.progress) {
+            return true;
+        }
+        Progress progress;
+        progress.iteration = iteration;
+        progress.served = static_cast<std::size_t>(flat_.jobs) - best_.idle().size();
+        std::int64_t objective = best_.profit();
+        for (int j = 0; j < flat_.jobs; ++j) {
+            if (flat_.must[j] != 0) {
+                best_.route_of(j) >= 0 ? objective -= flat_.bonus
+                                       : static_cast<std::int64_t>(++progress.missing_musts);
+            }
+        }
+        progress.objective = Points{objective};
+        return options_.progress(progress);
+    }
+
+    [[nodiscard]] double fitness(const SearchState& state) const
+    {
+        return static_cast<double>(state.profit() - best_.profit()) -
+               second_ * static_cast<double>(state.busy());
+    }
+
+    void step()
+    {
+        ruin_.apply(trial_, random_, scratch_);
+        recreate_.apply(trial_, 2 * mean_prize_, random_, scratch_);
+        const double drop = fitness(current_) - fitness(trial_);
+        if (drop < -temperature_ * std::log(1 - random_.uniform())) {
+            current_.take_back(trial_);
+            if (current_.profit() > best_.profit() ||
+                (current_.profit() == best_.profit() && current_.busy() < best_.busy())) {
+                best_.take_back(current_);
+            }
+        } else {
+            trial_.take_back(current_);
+        }
+    }
+
+    void finish(Solution& solution) const
+    {
+        std::vector<Tour> tours;
+        for (const auto& route : best_.routes()) {
+            std::vector<std::size_t> jobs;
+            for (int i = 1; i <= route.size(); ++i) {
+                jobs.push_back(static_cast<std::size_t>(route.job(i)));
+            }
+            auto tour = schedule(problem_, static_cast<std::size_t>(route.car()), jobs);
+            if (!tour) {
+                throw Failure{ErrorCode::Internal,
+                              "the search kept a tour that cannot be scheduled",
+                              problem_.vehicle(static_cast<std::size_t>(route.car())).name};
+            }
+            tours.push_back(std::move(*tour));
+        }
+        solution.plan = plan_of(problem_, std::move(tours));
+        for (const auto j : solution.plan.unserved) {
+            if (problem_.job(j).must_take) {
+                solution.missing_musts.push_back(j);
+            }
+        }
+    }
+
+    const Problem& problem_;
+    const SolveOptions& options_;
+    Flat flat_;
+    Random random_;
+    LiveScratch scratch_;
+    Ruin ruin_;
+    Recreate recreate_;
+    SearchState current_;
+    SearchState trial_;
+    SearchState best_;
+    double mean_prize_ = 1;
+    double second_ = 0;  ///< points a second
+    double temperature_ = 0;
+};
+
+}  // namespace
+
+Solution solve(const Problem& problem, const SolveOptions& options)
+{
+    return Search{problem, options}.run();
+}
+
+}  // namespace nestround::tour
