@@ -179,8 +179,25 @@ public:
     void commit();
 
 private:
+    friend class Part;
     class Work;
     std::unique_ptr<Work> work_;
+};
+
+/// A part of a change that is taken back by itself unless kept: a row of a file and all that hangs
+/// on it, so that one refused row does not undo the others.
+class Part {
+public:
+    explicit Part(Change& change);
+    Part(const Part&) = delete;
+    Part& operator=(const Part&) = delete;
+    ~Part();
+
+    void keep();
+
+private:
+    Change& change_;
+    bool kept_ = false;
 };
 
 /// The last six characters of an id: enough to tell calls apart on a sheet.

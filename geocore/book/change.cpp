@@ -352,4 +352,23 @@ void Change::set_setting(std::string_view key, std::string_view value)
 
 void Change::commit() { work_->commit(); }
 
+Part::Part(Change& change) : change_{change}
+{
+    change_.work_->connection().query("SAVEPOINT part").run();
+}
+
+Part::~Part()
+{
+    sqlite3* handle = change_.work_->connection().handle();
+    if (!kept_ && sqlite3_get_autocommit(handle) == 0) {
+        sqlite3_exec(handle, "ROLLBACK TO part; RELEASE part", nullptr, nullptr, nullptr);
+    }
+}
+
+void Part::keep()
+{
+    change_.work_->connection().query("RELEASE part").run();
+    kept_ = true;
+}
+
 }  // namespace nestround::book

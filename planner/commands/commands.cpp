@@ -6,6 +6,7 @@ namespace nestround::commands {
 
 void add_all(CLI::App& app)
 {
+    add_book(app);
     add_roads(app);
     add_taxa(app);
 }

@@ -19,6 +19,7 @@ namespace nestround::commands {
 /// Adds all of the below, in the order in which help lists them.
 void add_all(CLI::App& app);
 
+void add_book(CLI::App& app);   ///< book create, check, update
 void add_taxa(CLI::App& app);   ///< taxa list, taxa show
 void add_roads(CLI::App& app);  ///< roads build, info, times, path
 
