@@ -225,6 +225,31 @@ TEST_CASE("BuildNetwork, NeighboursOnTheGroundAreNeighboursInMemory")
     }));
 }
 
+TEST_CASE("BuildNetwork, OnARegularGridEveryStepInMemoryIsOneCrossingOnTheGround")
+{
+    // Hilbert's curve visits the cells of a 16 by 16 grid so that each follows a neighbour.
+    constexpr int kSide = 16;
+    RawRoads raw;
+    for (int x = 0; x < kSide; ++x) {
+        for (int y = 0; y < kSide; ++y) {
+            raw.nodes.push_back(raw_node(x * kSide + y, x, y));
+            if (x > 0) {
+                raw.ways.push_back(raw_way(0, {(x - 1) * kSide + y, x * kSide + y}));
+            }
+            if (y > 0) {
+                raw.ways.push_back(raw_way(0, {x * kSide + y - 1, x * kSide + y}));
+            }
+        }
+    }
+    const auto network = built(raw);
+    REQUIRE(network->node_count() == kSide * kSide);
+    for (std::uint32_t i = 1; i < network->node_count(); ++i) {
+        const auto a = network->node(i - 1);
+        const auto b = network->node(i);
+        CHECK(std::abs(a.lon_e7 - b.lon_e7) + std::abs(a.lat_e7 - b.lat_e7) == kHundredth);
+    }
+}
+
 TEST_CASE("BuildNetwork, TheSameRoadsGiveTheSameNetwork")
 {
     Random random{8};
