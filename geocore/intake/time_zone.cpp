@@ -23,9 +23,9 @@ const date::tzdb& tables()
 
 Result<const date::time_zone*> find_zone(std::string_view zone)
 {
-    const auto& zones = tables();
+    static_cast<void>(tables());
     try {
-        return zones.locate_zone(zone);
+        return date::locate_zone(zone);
     } catch (const std::exception&) {
         return fail(ErrorCode::InvalidInput,
                     fmt::format("'{}' is no time zone; write one as Europe/Zurich, or UTC", zone));
@@ -39,7 +39,7 @@ bool is_time_zone(std::string_view zone) { return find_zone(zone).has_value(); }
 std::string system_time_zone()
 {
     try {
-        return tables().current_zone()->name();
+        return date::current_zone()->name();
     } catch (const std::runtime_error&) {
         return "UTC";
     }

@@ -4,10 +4,7 @@
 
 namespace nestround::app {
 
-Instant present()
-{
-    return std::chrono::floor<seconds>(std::chrono::system_clock::now());
-}
+Instant present() { return std::chrono::floor<seconds>(std::chrono::system_clock::now()); }
 
 namespace {
 

@@ -87,8 +87,7 @@ CallTally import_calls(book::Book& book, intake::CallBatch batch, Instant now, K
                                   tally.refused.size(), tally.refused.front().text()),
                       batch.file};
     }
-    book::Change change{book, now,
-                        batch.rows.size() > 5000 ? book::Load::Many : book::Load::Few};
+    book::Change change{book, now, batch.rows.size() > 5000 ? book::Load::Many : book::Load::Few};
     ClientList clients;
     for (const auto& row : batch.rows) {
         if (!row.sheet.call.source_key.empty() &&

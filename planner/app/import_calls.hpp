@@ -29,8 +29,8 @@ struct CallTally {
 };
 
 struct ImportOptions {
-    bool all_or_none = false;                  ///< any refused row refuses the file
-    const roads::Snapper* snapper = nullptr;   ///< checks that a road is near, when given
+    bool all_or_none = false;                 ///< any refused row refuses the file
+    const roads::Snapper* snapper = nullptr;  ///< checks that a road is near, when given
 };
 
 [[nodiscard]] CallTally import_calls(book::Book& book, intake::CallBatch batch, Instant now,

@@ -3,8 +3,7 @@
 ///
 /// Purpose:  the contents page of the main job; each step is one call into the part that knows.
 /// Units:    as the parts.
-/// Range:    a day more than two weeks past the last reading of the weather, or before the first,
-///           is refused unless asked for; a book without any weather is taken with a note.
+/// Range:    days as rank_waiting.hpp.
 /// Accuracy: not applicable.
 /// Errors:   Failure, naming file, setting, call or rule.
 /// Source:   own; docs/main-job.md lists the steps.
@@ -18,23 +17,14 @@
 #include "geocore/book/book.hpp"
 #include "geocore/roads/network.hpp"
 #include "planner/app/preferences.hpp"
+#include "planner/app/rank_waiting.hpp"
 #include "planner/day/day_plan.hpp"
-#include "planner/rank/ranked_call.hpp"
 
 namespace nestround::app {
 
-struct RankedMorning {
-    std::vector<rank::RankedCall> calls;  ///< best first
-    std::vector<std::string> notes;       ///< on the weather
-};
-
-/// The waiting calls of the day, ranked.
-[[nodiscard]] RankedMorning rank_waiting(const book::Book& book, const Preferences& preferences,
-                                         Day on, bool without_weather = false);
-
 struct MorningWishes {
     Day on{};
-    std::vector<std::string> must;   ///< as a person types a call: short key or source key
+    std::vector<std::string> must;  ///< as a person types a call: short key or source key
     std::vector<std::string> never;
     std::vector<std::string> pins;   ///< CALL=HH:MM
     std::vector<std::string> crews;  ///< by name; empty: all that are active

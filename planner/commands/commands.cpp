@@ -7,7 +7,12 @@ namespace nestround::commands {
 void add_all(CLI::App& app)
 {
     add_book(app);
+    add_settings(app);
+    add_crew(app);
+    add_call(app);
+    add_weather(app);
     add_roads(app);
+    add_rank(app);
     add_taxa(app);
 }
 

@@ -20,6 +20,12 @@ namespace nestround::commands {
 void add_all(CLI::App& app);
 
 void add_book(CLI::App& app);   ///< book create, check, update
+void add_settings(CLI::App& app);  ///< settings import, settings set, settings show
+void add_crew(CLI::App& app);      ///< crew import, crew list
+void add_call(CLI::App& app);      ///< call add, call import, call list
+void add_weather(CLI::App& app);   ///< weather import
+void add_rank(CLI::App& app);
+void add_morning(CLI::App& app);
 void add_taxa(CLI::App& app);   ///< taxa list, taxa show
 void add_roads(CLI::App& app);  ///< roads build, info, times, path
 

@@ -1,0 +1,279 @@
+// nestround call add | import | list
+#include <CLI/CLI.hpp>
+#include <filesystem>
+#include <iostream>
+#include <optional>
+
+#include "geocore/base/error.hpp"
+#include "geocore/intake/calls.hpp"
+#include "geocore/intake/places.hpp"
+#include "geocore/intake/road_file.hpp"
+#include "geocore/nature/taxa_table.hpp"
+#include "planner/app/import_calls.hpp"
+#include "planner/commands/commands.hpp"
+#include "planner/commands/console.hpp"
+
+#include <fmt/format.h>
+
+namespace nestround::commands {
+
+namespace {
+
+std::optional<std::string> taxon_code(std::string_view text)
+{
+    const auto* taxon = nature::standard_taxa().recognise(text);
+    return taxon == nullptr ? std::nullopt : std::optional{taxon->code};
+}
+
+/// The network's snapper, when a road file is named or set and there.
+struct RoadCheck {
+    RoadCheck(const book::Book& book, const app::Preferences& preferences,
+              const std::string& option)
+    {
+        const auto path = roads_path(book, preferences, option);
+        // A road file that is only set may not be built yet; one that is typed must be there.
+        if (!path.empty() && (!option.empty() || std::filesystem::exists(path))) {
+            network = intake::load_roads(path);
+            snapper.emplace(network);
+        }
+    }
+    [[nodiscard]] const roads::Snapper* get() const { return snapper ? &*snapper : nullptr; }
+
+    std::shared_ptr<const roads::RoadNetwork> network;
+    std::optional<roads::Snapper> snapper;
+};
+
+struct ImportWords {
+    std::string book;
+    std::string file;
+    std::string layer;
+    std::string crs;
+    std::string roads;
+    bool all_or_none = false;
+};
+
+void import_file(const ImportWords& words)
+{
+    // The settings first, then the file, then the change: the file must not be read while the book
+    // is held, should somebody name the book itself.
+    auto settings = book::Book::open(words.book, book::Mode::ReadOnly).settings();
+    const auto preferences = app::preferences(settings);
+    auto mapping = intake::call_mapping(settings);
+    if (!words.layer.empty()) {
+        mapping.layer = words.layer;
+    }
+    if (!words.crs.empty()) {
+        mapping.crs = words.crs;
+    }
+    mapping.received = day_option("today", preferences.time_zone);
+    mapping.taxon = taxon_code;
+    auto batch = intake::read_calls(words.file, mapping);
+    show_notes(batch.notes);
+
+    auto book = book::Book::open(words.book);
+    const RoadCheck check{book, preferences, words.roads};
+    app::KeyMaker keys;
+    app::ImportOptions options;
+    options.all_or_none = words.all_or_none;
+    options.snapper = check.get();
+    const auto tally = app::import_calls(book, std::move(batch), app::present(), keys, options);
+    show_refused(words.file, tally.refused);
+    show_notes(tally.flags);
+    std::cout << fmt::format("{} calls added, {} already in the book, {} refused\n", tally.added,
+                             tally.known, tally.refused.size());
+    if (tally.added + tally.known == 0 && !tally.refused.empty()) {
+        throw Failure{ErrorCode::InvalidInput, "no row could be taken; the reasons are above",
+                      words.file};
+    }
+}
+
+struct AddWords {
+    std::string book;
+    std::string at;
+    std::string label;
+    std::string address;
+    std::string received = "today";
+    std::string species;
+    std::string kind = "unknown";
+    std::string height;
+    std::string width;
+    std::string length;
+    std::string first_seen;
+    std::string entrance;
+    bool near_door = false;
+    bool allergic = false;
+    bool insecticide = false;
+    bool must = false;
+    std::vector<std::string> hours;
+    std::string not_before;
+    std::string not_after;
+    std::string ladder = "unknown";
+    std::string client_name;
+    std::string client_phone;
+    std::string note;
+    std::string roads;
+};
+
+intake::CallRow typed_row(const AddWords& words, const app::Preferences& preferences)
+{
+    intake::CallRow row;
+    row.row = 1;
+    auto& [call, nest, site] = row.sheet;
+    site.place = value_or_throw(intake::parse_place(words.at));
+    site.label = words.label;
+    site.address = words.address;
+    if (!words.species.empty() && words.species != "unknown") {
+        const auto code = taxon_code(words.species);
+        if (!code) {
+            throw Failure{ErrorCode::InvalidInput,
+                          fmt::format("--species: no taxon '{}' in the table; see 'nestround taxa "
+                                      "list', or leave it out when unknown",
+                                      words.species)};
+        }
+        nest.taxon = *code;
+    }
+    nest.kind = *nest_kind(words.kind);
+    const auto metres = [](const char* option, const std::string& text, double low, double high) {
+        std::optional<Metres> value;
+        if (!text.empty()) {
+            value = length_option(option, text);
+            if (!(value->value() >= low && value->value() <= high)) {
+                throw Failure{ErrorCode::InvalidInput,
+                              fmt::format("--{} of {:g} m is not between {:g} and {:g} m", option,
+                                          value->value(), low, high)};
+            }
+        }
+        return value;
+    };
+    nest.height = metres("height", words.height, -2, 60);
+    nest.width = metres("width", words.width, 0, 5);
+    nest.length = metres("length", words.length, 0, 5);
+    const auto day = [&](const std::string& text) {
+        return text.empty() ? std::optional<Day>{}
+                            : std::optional{day_option(text, preferences.time_zone)};
+    };
+    nest.first_seen = day(words.first_seen);
+    nest.entrance = words.entrance;
+    nest.insecticide = words.insecticide;
+    call.received = day_option(words.received, preferences.time_zone);
+    for (const auto& span : words.hours) {
+        call.allowed.push_back(value_or_throw(parse_clock_span(span)));
+    }
+    call.not_before = day(words.not_before);
+    call.not_after = day(words.not_after);
+    call.ladder = *ladder_permission(words.ladder);
+    call.near_door = words.near_door;
+    call.allergic = words.allergic;
+    call.must_take = words.must;
+    call.note = words.note;
+    if (!words.client_name.empty() || !words.client_phone.empty()) {
+        Client client;
+        client.name = words.client_name;
+        client.phone = words.client_phone;
+        row.client = client;
+    }
+    return row;
+}
+
+void add_one(const AddWords& words)
+{
+    auto book = book::Book::open(words.book);
+    const auto preferences = app::preferences(book.settings());
+    const RoadCheck check{book, preferences, words.roads};
+    intake::CallBatch batch;
+    batch.file = "call";
+    batch.rows.push_back(typed_row(words, preferences));
+    if (check.get() != nullptr) {
+        const auto stop = check.get()->snap(batch.rows.front().sheet.site.place);
+        if (!stop) {
+            throw Failure{ErrorCode::InvalidInput,
+                          fmt::format("--at {}: {}; is it in the water, or are latitude and "
+                                      "longitude swapped?",
+                                      words.at, stop.error().message)};
+        }
+    }
+    app::KeyMaker keys;
+    const auto tally = app::import_calls(book, std::move(batch), app::present(), keys);
+    std::cout << fmt::format("{} call added\n", tally.added);
+}
+
+void list(const std::string& path, const std::string& on)
+{
+    const auto book = book::Book::open(path, book::Mode::ReadOnly);
+    const auto preferences = app::preferences(book.settings());
+    const auto sheets = book.waiting_calls(day_option(on, preferences.time_zone));
+    for (const auto& sheet : sheets) {
+        std::cout << fmt::format(
+            "{}  {}  {:<8}  {:<4}  {}\n", book::short_key(sheet.call.id.uuid()),
+            format_day(sheet.call.received), text(sheet.nest.kind),
+            sheet.nest.taxon.empty() ? "?" : sheet.nest.taxon, sheet.site.label);
+    }
+    std::cout << fmt::format("{} calls are waiting\n", sheets.size());
+}
+
+void add_import(CLI::App& call)
+{
+    auto* command = call.add_subcommand(
+        "import", "Take calls from a table or layer: CSV, GeoJSON, GeoPackage, shapefile, ...");
+    const auto words = std::make_shared<ImportWords>();
+    command->add_option("book", words->book, "The book")->required();
+    command->add_option("file", words->file, "The list of calls")->required();
+    command->add_option("--layer", words->layer, "Layer of a file with several");
+    command->add_option("--crs", words->crs, "Coordinate system of a file that names none");
+    command->add_option("--roads", words->roads,
+                        "Road file, to refuse places that no road is near");
+    command->add_flag("--all-or-none", words->all_or_none, "Take nothing when any row is refused");
+    command->callback([words] { import_file(*words); });
+}
+
+void add_add(CLI::App& call)
+{
+    auto* command = call.add_subcommand("add", "Take one call");
+    const auto words = std::make_shared<AddWords>();
+    command->add_option("book", words->book, "The book")->required();
+    command->add_option("--at", words->at, "Place: \"41.2,-77.1\" or \"41 12 30 N 77 6 0 W\"")
+        ->required();
+    command->add_option("--label", words->label, "How the crew names the place")->required();
+    command->add_option("--address", words->address, "Kept private");
+    command->add_option("--received", words->received, "Day of the call")->capture_default_str();
+    command->add_option("--species", words->species, "Code or name; leave out when unknown");
+    command->add_option("--kind", words->kind, "Where it nests")
+        ->check(CLI::IsMember({"aerial", "ground", "void", "unknown"}));
+    command->add_option("--height", words->height, "Above where one stands: 4.5m, 15ft");
+    command->add_option("--width", words->width, "Of the nest: 30cm, 12in");
+    command->add_option("--length", words->length, "Of the nest, top to bottom");
+    command->add_option("--first-seen", words->first_seen, "Day");
+    command->add_option("--entrance", words->entrance, "Where they fly in");
+    command->add_flag("--near-door", words->near_door, "Near a door or window in use");
+    command->add_flag("--allergic", words->allergic, "Someone allergic to stings is there");
+    command->add_flag("--insecticide", words->insecticide, "Poison was used on it");
+    command->add_flag("--must", words->must, "Promised: it is taken on its day");
+    command->add_option("--hours", words->hours, "Allowed hours, as 08:00-12:00; may be repeated");
+    command->add_option("--not-before", words->not_before, "First day that suits");
+    command->add_option("--not-after", words->not_after, "Last day that suits");
+    command->add_option("--ladder", words->ladder, "Permission for a ladder at the house")
+        ->check(CLI::IsMember({"given", "refused", "unknown"}));
+    command->add_option("--client-name", words->client_name, "Kept private");
+    command->add_option("--client-phone", words->client_phone, "Kept private");
+    command->add_option("--note", words->note, "Free text");
+    command->add_option("--roads", words->roads, "Road file, to check that a road is near");
+    command->callback([words] { add_one(*words); });
+}
+
+}  // namespace
+
+void add_call(CLI::App& app)
+{
+    auto* call = app.add_subcommand("call", "The calls that wait");
+    call->require_subcommand(1);
+    add_add(*call);
+    add_import(*call);
+    auto* listing = call->add_subcommand("list", "Waiting calls, oldest first");
+    const auto book = std::make_shared<std::string>();
+    const auto on = std::make_shared<std::string>("today");
+    listing->add_option("book", *book, "The book")->required();
+    listing->add_option("--on", *on, "Day")->capture_default_str();
+    listing->callback([book, on] { list(*book, *on); });
+}
+
+}  // namespace nestround::commands

@@ -1,0 +1,111 @@
+#include "planner/commands/console.hpp"
+
+#include <fmt/format.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+
+#include "geocore/base/error.hpp"
+#include "geocore/intake/road_file.hpp"
+#include "geocore/intake/time_zone.hpp"
+#include "planner/app/clockwork.hpp"
+
+namespace nestround::commands {
+
+void show_refused(const std::string& file, const std::vector<intake::RefusedRow>& refused)
+{
+    for (const auto& row : refused) {
+        std::cerr << fmt::format("nestround: {}: {}\n", file, row.text());
+    }
+}
+
+void show_notes(const std::vector<std::string>& notes)
+{
+    for (const auto& note : notes) {
+        std::cerr << "note: " << note << '\n';
+    }
+}
+
+Day day_option(const std::string& text, const std::string& zone)
+{
+    if (text == "today" || text == "tomorrow") {
+        const auto local = value_or_throw(intake::to_local(app::present(), zone));
+        return local.day + std::chrono::days{text == "tomorrow" ? 1 : 0};
+    }
+    auto day = parse_day(text);
+    if (!day) {
+        throw Failure{ErrorCode::BadUsage, day.error().message + ", or 'today' or 'tomorrow'"};
+    }
+    return *day;
+}
+
+sheets::TextOptions text_options(const app::Preferences& preferences)
+{
+    sheets::TextOptions options;
+    options.units = preferences.us_units ? sheets::UnitStyle::Us : sheets::UnitStyle::Metric;
+    const bool is_terminal = isatty(STDOUT_FILENO) != 0;
+    winsize size{};
+    if (is_terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
+        options.width = std::min<int>(size.ws_col, 120);
+    }
+    // The convention of no-color.org: the variable, set to anything, turns colours off.
+    options.colour = is_terminal && std::getenv("NO_COLOR") == nullptr;
+    return options;
+}
+
+Metres length_option(const std::string& option, const std::string& text)
+{
+    double value = 0;
+    const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
+    const std::string unit{end, text.data() + text.size()};
+    if (code == std::errc{}) {
+        if (unit.empty() || unit == "m") {
+            return Metres{value};
+        }
+        if (unit == "cm") {
+            return Metres{value / 100};
+        }
+        if (unit == "ft") {
+            return metres_from_feet(value);
+        }
+        if (unit == "in") {
+            return metres_from_feet(value / 12);
+        }
+    }
+    throw Failure{ErrorCode::BadUsage,
+                  fmt::format("--{} wants a length such as 4.5m, 450cm, 15ft or 180in, not '{}'",
+                              option, text)};
+}
+
+std::string roads_path(const book::Book& book, const app::Preferences& preferences,
+                       const std::string& option)
+{
+    if (!option.empty()) {
+        return option;
+    }
+    if (preferences.roads.empty()) {
+        return {};
+    }
+    const std::filesystem::path named{preferences.roads};
+    return named.is_absolute() ? named.string() : (book.path().parent_path() / named).string();
+}
+
+std::shared_ptr<const roads::RoadNetwork> open_roads(const book::Book& book,
+                                                     const app::Preferences& preferences,
+                                                     const std::string& option)
+{
+    const auto path = roads_path(book, preferences, option);
+    if (path.empty()) {
+        throw Failure{ErrorCode::NotFound,
+                      "no road file; make one with 'nestround roads build EXTRACT --to ROADS' and "
+                      "name it with --roads, or in the setting roads.file"};
+    }
+    return intake::load_roads(path);
+}
+
+}  // namespace nestround::commands
