@@ -217,10 +217,10 @@ Drawn draw_call(const County& county, Random& random, NameMaker& names, bool pro
                                             : "ring first";
     const char* ladder = random.chance(0.55) ? "given" : random.chance(0.2) ? "refused" : "unknown";
     const auto yes = [](bool value) { return value ? "yes" : "no"; };
-    std::string line =
-        fmt::format("{:.6f},{:.6f},{},", at.lon.value(), at.lat.value(), kind.place[spot]);
-    line +=
-        field(fmt::format("{} {}, {}", house.number, house.street, nearest_town(county, house.at)));
+    const std::string town = nearest_town(county, house.at);
+    std::string line = fmt::format("{:.6f},{:.6f},", at.lon.value(), at.lat.value());
+    line += field(fmt::format("{}, {}", kind.place[spot], town)) + ',';
+    line += field(fmt::format("{} {}, {}", house.number, house.street, town));
     line += fmt::format(",{},{},{:.1f},", kind.species, kind.nest_kind, height);
     line +=
         sized ? fmt::format("{:.0f},{:.0f},", width, width * kind.length_cm / kind.width_cm) : ",,";

@@ -58,6 +58,7 @@ std::string gear_csv()
     return "crew,kind,label,length_m,load_rating_kg,mass_kg,count\n"
            "River crew,pole,carbon pole,7,,3.2,1\n"
            "River crew,ladder,extension ladder 24 ft,7.3,136,17,1\n"
+           "River crew,ladder,extension ladder 36 ft,11.0,136,32,1\n"
            "River crew,ladder,step ladder 6 ft,1.8,136,8,1\n"
            "River crew,vacuum,vacuum with catch box,,,11,2\n"
            "River crew,cold_box,dry ice box 40 l,,,9,1\n"
@@ -75,9 +76,15 @@ std::string settings_toml(const County& county)
 {
     return fmt::format(
         "# The invented county's settings; every place and name in it is made up.\n"
-        "region = \"{} County (invented)\"\n"
+        "[region]\n"
+        "name = \"{} County (invented)\"\n"
         "time_zone = \"America/New_York\"\n"
-        "units = \"us\"\n",
+        "\n"
+        "[units]\n"
+        "style = \"us\"\n"
+        "\n"
+        "[day]\n"
+        "lunch = \"11:30-13:00\"\n",
         county.name);
 }
 

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 
@@ -143,10 +145,51 @@ void read_yield(const Reader& read, yield::YieldSettings& yield)
     yield.catch_share = share;
 }
 
+/// A misspelt name would be as good as no setting, and nobody would notice.
+void refuse_unknown(const Settings& settings)
+{
+    static constexpr std::array known{"region.name",
+                                      "region.time_zone",
+                                      "units.style",
+                                      "roads.file",
+                                      "plan.seed",
+                                      "plan.iterations",
+                                      "rank.worth_per_gram",
+                                      "rank.near_door",
+                                      "rank.allergic",
+                                      "rank.waiting_per_day",
+                                      "rank.waiting_most_days",
+                                      "rank.loss_weight",
+                                      "rank.gain_weight",
+                                      "rank.deadline",
+                                      "rank.deadline_days",
+                                      "day.cost_per_driving_minute",
+                                      "day.service_factor",
+                                      "day.lunch",
+                                      "day.lunch_length_min",
+                                      "day.earliest_start",
+                                      "day.latest_start",
+                                      "day.comb_ride_limit_min",
+                                      "day.insecticide_factor",
+                                      "yield.catch_share",
+                                      "yield.catch_share_low",
+                                      "yield.catch_share_high"};
+    for (const auto& [name, value] : settings) {
+        const bool is_known = name.starts_with("calls.") || name.starts_with("rank.worth.") ||
+                              std::find(known.begin(), known.end(), name) != known.end();
+        if (!is_known) {
+            throw Failure{ErrorCode::InvalidInput,
+                          "there is no such setting; docs/reference/settings.md lists them all",
+                          "setting " + name};
+        }
+    }
+}
+
 }  // namespace
 
 Preferences preferences(const std::map<std::string, std::string>& settings)
 {
+    refuse_unknown(settings);
     const Reader read{settings};
     Preferences result;
     read.text("region.name", result.region);
