@@ -27,6 +27,6 @@ void add_weather(CLI::App& app);   ///< weather import
 void add_rank(CLI::App& app);
 void add_morning(CLI::App& app);
 void add_taxa(CLI::App& app);   ///< taxa list, taxa show
-void add_roads(CLI::App& app);  ///< roads build, info, times, path
+void add_roads(CLI::App& app);  ///< roads build, info, speeds, times, path
 
 }  // namespace nestround::commands

@@ -1,4 +1,4 @@
-// roads build | info | times | path: the road network and what is asked of it.
+// roads build | info | speeds | times | path: the road network and what is asked of it.
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -8,11 +8,13 @@
 #include <chrono>
 #include <iostream>
 #include <memory>
+#include <span>
 #include <string>
 #include <string_view>
 
 #include "geocore/base/error.hpp"
 #include "geocore/intake/road_file.hpp"
+#include "geocore/roads/speed_table.hpp"
 #include "planner/app/build_roads.hpp"
 #include "planner/app/road_times.hpp"
 #include "planner/commands/commands.hpp"
@@ -112,6 +114,29 @@ void info(const std::string& path)
     std::cout << "when it was built:\n" << network->report();
 }
 
+void speeds()
+{
+    const auto named = [](std::span<const roads::NamedSpeed> rows) {
+        for (const auto& row : rows) {
+            std::cout << fmt::format("  {:<22}{:>6.1f}   [{}; {}]\n", row.name, row.kmh,
+                                     text(row.mark), row.source);
+        }
+    };
+    std::cout << "class of road, km/h: where no limit is told / never above\n";
+    for (const auto& row : roads::class_speeds()) {
+        std::cout << fmt::format("  {:<16}{:>6.0f}{:>6.0f}   [{}; {}]\n", text(row.road_class),
+                                 row.usual_kmh, row.top_kmh, text(row.mark), row.source);
+    }
+    std::cout << "surface, smoothness, grade of a track, km/h: never above\n";
+    named(roads::surface_speeds());
+    std::cout << "limits by country and kind of road, km/h\n";
+    named(roads::statutory_speeds());
+    std::cout << fmt::format(
+        "of a limit {:.0f} % is driven on average; by leave of the owner {:.0f} km/h; walking pace "
+        "{:.0f} km/h; the truck itself {:.0f} km/h [assumption]\n",
+        roads::kShareOfLimit * 100, roads::kPrivateSpeed, roads::kWalkingSpeed, roads::kTopSpeed);
+}
+
 struct TravelWords {
     std::string roads;
     std::string points;
@@ -203,6 +228,8 @@ void add_roads(CLI::App& app)
     auto* info_one = all->add_subcommand("info", "What a road file holds");
     info_one->add_option("roads,--roads", *named, "Road file")->required();
     info_one->callback([named] { info(*named); });
+
+    all->add_subcommand("speeds", "The table of speeds behind every time")->callback(speeds);
 
     const auto table = std::make_shared<TravelWords>();
     auto* times_one = all->add_subcommand("times", "Seconds and metres between all places");
