@@ -1,0 +1,334 @@
+#include "planner/day/day_problem.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace nestround::day {
+
+namespace {
+
+using tour::Points;
+using tour::Window;
+
+/// Of one call: what the wishes say.
+struct Wish {
+    bool must = false;
+    bool never = false;
+    std::optional<ClockTime> pin;
+};
+
+class Builder {
+public:
+    explicit Builder(const DayInput& input) : input_{input} {}
+
+    Result<DayProblem> build()
+    {
+        if (auto fault = fault_of_input(); !fault.empty()) {
+            return fail(ErrorCode::InvalidInput, std::move(fault), "day plan");
+        }
+        if (auto read = read_wishes(); !read) {
+            return tl::unexpected{read.error()};
+        }
+        add_vehicles();
+        for (std::size_t c = 0; c < input_.calls.size(); ++c) {
+            if (auto added = add_call(c); !added) {
+                return tl::unexpected{added.error()};
+            }
+        }
+        return finish();
+    }
+
+private:
+    [[nodiscard]] std::string fault_of_settings() const
+    {
+        const DaySettings& s = input_.settings;
+        if (!(s.cost_per_driving_minute >= 0 && s.cost_per_driving_minute <= 1000)) {
+            return "the cost of a driving minute must lie between 0 and 1000 points";
+        }
+        if (!(s.service_factor > 0 && s.service_factor <= 10)) {
+            return "the factor on the work at a nest must lie between 0 and 10";
+        }
+        if (!(s.insecticide_factor >= 0 && s.insecticide_factor <= 10)) {
+            return "the factor on nests with insecticide must lie between 0 and 10";
+        }
+        if (s.lunch && (s.lunch->closes < s.lunch->opens || s.lunch_length < seconds{0})) {
+            return "the midday break ends before it begins";
+        }
+        if (s.comb_ride_limit && *s.comb_ride_limit < seconds{0}) {
+            return "the longest ride of comb is negative";
+        }
+        return {};
+    }
+
+    [[nodiscard]] std::string fault_of_input() const
+    {
+        const std::size_t places = input_.crews.size() + input_.calls.size();
+        if (input_.travel.rows != places || input_.travel.columns != places) {
+            return fmt::format(
+                "the matrix has {} rows and {} columns; {} crews and {} calls need {}",
+                input_.travel.rows, input_.travel.columns, input_.crews.size(), input_.calls.size(),
+                places);
+        }
+        if (input_.access.size() != input_.calls.size() ||
+            std::any_of(input_.access.begin(), input_.access.end(),
+                        [&](const auto& row) { return row.size() != input_.crews.size(); })) {
+            return "a way of access is needed for each call and crew";
+        }
+        if (!input_.no_road.empty() && input_.no_road.size() != input_.calls.size()) {
+            return "words on missing roads are needed for each call, or for none";
+        }
+        for (const auto& crew : input_.crews) {
+            if (crew.shift_ends < crew.shift_begins) {
+                return fmt::format("the shift of {} ends before it begins", crew.name);
+            }
+        }
+        for (const auto& call : input_.calls) {
+            if (!(call.score >= 0 && call.score <= 1e6)) {
+                return fmt::format("{}: a score must lie between 0 and a million points",
+                                   name_of(call));
+            }
+        }
+        return fault_of_settings();
+    }
+
+    [[nodiscard]] std::optional<std::size_t> find(CallId id) const
+    {
+        for (std::size_t c = 0; c < input_.calls.size(); ++c) {
+            if (input_.calls[c].sheet.call.id == id) {
+                return c;
+            }
+        }
+        return std::nullopt;
+    }
+
+    Result<void> read_wishes()
+    {
+        wishes_.resize(input_.calls.size());
+        const auto each = [&](CallId id, auto&& note) -> Result<void> {
+            const auto c = find(id);
+            if (!c) {
+                return fail(ErrorCode::NotFound,
+                            fmt::format("no call {} is waiting on this day", id.text()),
+                            "day plan");
+            }
+            note(wishes_[*c]);
+            return {};
+        };
+        Result<void> read;
+        for (const auto& id : input_.wishes.must) {
+            read = read ? each(id, [](Wish& w) { w.must = true; }) : read;
+        }
+        for (const auto& id : input_.wishes.never) {
+            read = read ? each(id, [](Wish& w) { w.never = true; }) : read;
+        }
+        for (const auto& [id, at] : input_.wishes.pins) {
+            read = read ? each(id, [at = at](Wish& w) { w.pin = at; }) : read;
+        }
+        for (std::size_t c = 0; c < wishes_.size() && read; ++c) {
+            wishes_[c].must |= wishes_[c].pin.has_value();
+            if (wishes_[c].must && wishes_[c].never) {
+                read = fail(ErrorCode::InvalidInput, "is asked for and ruled out at once",
+                            name_of(input_.calls[c]));
+            }
+        }
+        return read;
+    }
+
+    void add_vehicles()
+    {
+        for (std::size_t k = 0; k < input_.crews.size(); ++k) {
+            const Crew& crew = input_.crews[k];
+            if (!crew.active) {
+                continue;
+            }
+            tour::Vehicle vehicle;
+            vehicle.name = crew.name;
+            vehicle.start_place = vehicle.end_place = k;
+            vehicle.shift = {crew.shift_begins.since_midnight(), crew.shift_ends.since_midnight()};
+            vehicle.cost_per_second =
+                Points{std::llround(input_.settings.cost_per_driving_minute / 60 * kPointScale)};
+            if (input_.settings.lunch) {
+                vehicle.pause = tour::Pause{{input_.settings.lunch->opens.since_midnight(),
+                                             input_.settings.lunch->closes.since_midnight()},
+                                            input_.settings.lunch_length};
+            }
+            crew_of_vehicle_.push_back(k);
+            vehicles_.push_back(std::move(vehicle));
+        }
+    }
+
+    /// The rule of the call's own that keeps it out of this day; empty: none.
+    [[nodiscard]] std::string own_rule(std::size_t c) const
+    {
+        const rank::RankedCall& ranked = input_.calls[c];
+        const Call& call = ranked.sheet.call;
+        if (wishes_[c].never) {
+            return "ruled out for this plan";
+        }
+        if (call.state != CallState::Waiting) {
+            return call.state == CallState::Taken ? "already taken" : "given up";
+        }
+        if (call.not_before && input_.day < *call.not_before) {
+            return "not before " + format_day_long(*call.not_before);
+        }
+        if (call.not_after && input_.day > *call.not_after) {
+            return "its last day was " + format_day_long(*call.not_after);
+        }
+        if (!input_.no_road.empty() && !input_.no_road[c].empty()) {
+            return "no road: " + input_.no_road[c];
+        }
+        if (crew_of_vehicle_.empty()) {
+            return "no crew is at work";
+        }
+        std::set<std::string> unreached;
+        for (const auto k : crew_of_vehicle_) {
+            if (input_.access[c][k].method != WorkMethod::NotReached) {
+                return {};
+            }
+            unreached.insert(input_.access[c][k].words);
+        }
+        return fmt::format("not reached with this gear: {}", fmt::join(unreached, "; "));
+    }
+
+    /// Hours in which work may begin; empty: none are left.
+    [[nodiscard]] std::vector<Window> hours(const Call& call) const
+    {
+        const DaySettings& s = input_.settings;
+        const seconds from = s.earliest_start ? s.earliest_start->since_midnight() : seconds{0};
+        const seconds to =
+            s.latest_start ? s.latest_start->since_midnight() : seconds{std::chrono::hours{48}};
+        std::vector<Window> result;
+        const auto add = [&](seconds opens, seconds closes) {
+            const Window window{std::max(opens, from), std::min(closes, to)};
+            if (window.opens <= window.closes) {
+                result.push_back(window);
+            }
+        };
+        for (const auto& span : call.allowed) {
+            add(span.opens.since_midnight(), span.closes.since_midnight());
+        }
+        if (call.allowed.empty()) {
+            add(seconds{0}, seconds{std::chrono::hours{48}});
+        }
+        return result;
+    }
+
+    /// A must that cannot be: an error, or a caution where the settings allow that.
+    Result<void> keep_out(std::size_t c, std::string rule)
+    {
+        const bool promised = input_.calls[c].sheet.call.must_take && !wishes_[c].never &&
+                              input_.calls[c].sheet.call.state == CallState::Waiting &&
+                              is_its_day(input_.calls[c].sheet.call);
+        if (wishes_[c].must || promised) {
+            if (!input_.settings.allow_missing_must) {
+                return fail(ErrorCode::Infeasible, "must be taken, but: " + rule,
+                            name_of(input_.calls[c]));
+            }
+            cautions_.push_back("NOT TAKEN though it must be: " + name_of(input_.calls[c]) + ": " +
+                                rule);
+        } else if (wishes_[c].never && input_.calls[c].sheet.call.must_take) {
+            cautions_.push_back("promised to the client, yet ruled out for this plan: " +
+                                name_of(input_.calls[c]));
+        }
+        kept_out_[c] = std::move(rule);
+        return {};
+    }
+
+    [[nodiscard]] bool is_its_day(const Call& call) const
+    {
+        return !(call.not_before && input_.day < *call.not_before) &&
+               !(call.not_after && input_.day > *call.not_after);
+    }
+
+    Result<void> add_call(std::size_t c)
+    {
+        kept_out_.emplace_back();
+        const rank::RankedCall& ranked = input_.calls[c];
+        if (auto rule = own_rule(c); !rule.empty()) {
+            return keep_out(c, std::move(rule));
+        }
+        const bool must = ranked.sheet.call.must_take || wishes_[c].must;
+        const double factor =
+            ranked.sheet.nest.insecticide ? input_.settings.insecticide_factor : 1;
+        const Points prize{std::llround(ranked.score * factor * kPointScale)};
+        if (prize <= Points{0} && !must) {
+            return keep_out(c, "worth nothing on this day");
+        }
+        tour::Job job;
+        job.name = name_of(ranked);
+        job.place = input_.crews.size() + c;
+        job.prize = {prize};
+        job.must_take = must;
+        job.ride_limit = input_.settings.comb_ride_limit;
+        job.windows = hours(ranked.sheet.call);
+        if (job.windows.empty()) {
+            return keep_out(c, "its hours lie outside those in which work may begin");
+        }
+        if (wishes_[c].pin) {
+            const seconds pin = wishes_[c].pin->since_midnight();
+            const bool inside =
+                std::any_of(job.windows.begin(), job.windows.end(),
+                            [pin](const Window& w) { return w.opens <= pin && pin <= w.closes; });
+            if (!inside) {
+                return fail(
+                    ErrorCode::InvalidInput,
+                    fmt::format("pinned to {}, outside its hours", format_clock(*wishes_[c].pin)),
+                    job.name);
+            }
+            job.pinned_start = pin;
+        }
+        for (std::size_t v = 0; v < crew_of_vehicle_.size(); ++v) {
+            const auto& access = input_.access[c][crew_of_vehicle_[v]];
+            if (access.method == WorkMethod::NotReached) {
+                job.forbidden.push_back(v);
+            }
+            job.service.emplace_back(std::llround(static_cast<double>(access.service.count()) *
+                                                  input_.settings.service_factor));
+        }
+        call_of_job_.push_back(c);
+        jobs_.push_back(std::move(job));
+        return {};
+    }
+
+    Result<DayProblem> finish()
+    {
+        auto made = tour::Problem::make({input_.travel, std::move(jobs_), std::move(vehicles_), 0},
+                                        tour::Hopeless::Leave);
+        if (!made) {
+            return tl::unexpected{made.error()};
+        }
+        return DayProblem{std::move(*made), std::move(call_of_job_), std::move(crew_of_vehicle_),
+                          std::move(kept_out_), std::move(cautions_)};
+    }
+
+    const DayInput& input_;
+    std::vector<Wish> wishes_;
+    std::vector<tour::Job> jobs_;
+    std::vector<tour::Vehicle> vehicles_;
+    std::vector<std::size_t> call_of_job_;
+    std::vector<std::size_t> crew_of_vehicle_;
+    std::vector<std::string> kept_out_;
+    std::vector<std::string> cautions_;
+};
+
+}  // namespace
+
+std::string name_of(const rank::RankedCall& call)
+{
+    const std::string id = call.sheet.call.id.text();
+    return call.sheet.site.label.empty() ? "call " + id : call.sheet.site.label + " (" + id + ")";
+}
+
+std::string in_words(seconds length)
+{
+    const auto minutes = (length.count() + 59) / 60;
+    return minutes < 60 ? fmt::format("{} min", minutes)
+                        : fmt::format("{} h {:02} min", minutes / 60, minutes % 60);
+}
+
+Result<DayProblem> day_problem(const DayInput& input) { return Builder{input}.build(); }
+
+}  // namespace nestround::day

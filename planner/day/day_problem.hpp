@@ -1,0 +1,42 @@
+/// \file day_problem.hpp
+/// \brief The day as a tour problem: which calls can be asked of the solver, and which cannot.
+///
+/// Purpose:  one step of plan_day: input checked, calls sorted into candidates and those that a
+///           rule of their own keeps out.
+/// Units:    seconds since local midnight; one point of score is kPointScale points of the problem.
+/// Range:    as plan_day.hpp.
+/// Accuracy: scores are rounded to a millionth of a point.
+/// Errors:   as plan_day.hpp.
+/// Source:   own.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "planner/day/plan_day.hpp"
+#include "planner/tour/problem.hpp"
+
+namespace nestround::day {
+
+inline constexpr double kPointScale = 1e6;
+
+struct DayProblem {
+    tour::Problem problem;
+    std::vector<std::size_t> call_of_job;
+    std::vector<std::size_t> crew_of_vehicle;
+    /// One a call: why it is not even asked for; empty for candidates.
+    std::vector<std::string> kept_out;
+    /// Musts that a rule of their own keeps out, when the settings allow that.
+    std::vector<std::string> cautions;
+};
+
+[[nodiscard]] Result<DayProblem> day_problem(const DayInput& input);
+
+/// How a call is named in messages: the crew's own name of the place, and the key.
+[[nodiscard]] std::string name_of(const rank::RankedCall& call);
+
+/// "48 min", "1 h 05 min".
+[[nodiscard]] std::string in_words(seconds length);
+
+}  // namespace nestround::day

@@ -1,0 +1,207 @@
+#include "planner/day/plan_day.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "planner/day/day_problem.hpp"
+#include "planner/day/left_out.hpp"
+#include "planner/day/load_list.hpp"
+#include "planner/tour/checker.hpp"
+#include "planner/tour/exact.hpp"
+#include "planner/tour/solver.hpp"
+
+namespace nestround::day {
+
+namespace {
+
+[[nodiscard]] tour::Plan search(const DayInput& input, const tour::Problem& problem)
+{
+    tour::SolveOptions options;
+    options.seed = input.seed;
+    options.stop.iterations = input.iterations;
+    if (input.keep_going) {
+        options.progress = [&](const tour::Progress& progress) {
+            return input.keep_going(
+                static_cast<double>(progress.iteration) /
+                static_cast<double>(std::max<std::uint64_t>(1, input.iterations)));
+        };
+    }
+    auto plan = tour::solve(problem, options).plan;
+    fill_gaps(problem, plan);
+    return plan;
+}
+
+/// Names of must-takes that cannot all be met, the fewest that clash where that can be worked out.
+[[nodiscard]] std::string clash(const DayProblem& day, const std::vector<std::size_t>& missing)
+{
+    // With live cargo the proof may take too long to wait for.
+    const bool is_live =
+        std::any_of(day.problem.jobs().begin(), day.problem.jobs().end(),
+                    [](const tour::Job& job) { return job.ride_limit.has_value(); });
+    const auto smallest = is_live ? std::nullopt : tour::smallest_clash(day.problem);
+    const bool is_known = smallest && !smallest->empty();
+    std::vector<std::string> names;
+    for (const auto j : is_known ? *smallest : missing) {
+        std::vector<std::string> hours;
+        for (const auto& window : day.problem.windows(j)) {
+            hours.push_back(format_clock_span({ClockTime{window.opens}, ClockTime{window.closes}}));
+        }
+        names.push_back(fmt::format("{} ({})", day.problem.job(j).name, fmt::join(hours, ", ")));
+    }
+    if (!is_known) {
+        return fmt::format("no plan was found that takes {}; drop a must-take or give more time",
+                           fmt::join(names, " and "));
+    }
+    if (names.size() == 1) {
+        return fmt::format("{} must be taken, but no crew can do it: {}", names.front(),
+                           why_left_out(day, {}, smallest->front()));
+    }
+    return fmt::format("these must-takes cannot all be met by the crews at work: {}",
+                       fmt::join(names, " and "));
+}
+
+/// The checker's word on the plan; missing must-takes are the caller's affair.
+void verify(const tour::Problem& problem, const tour::Plan& plan)
+{
+    for (const auto& violation : tour::check(problem, plan)) {
+        if (violation.rule != tour::Rule::MustTake) {
+            throw Failure{ErrorCode::Internal,
+                          fmt::format("the checker refuses the plan: {}: {}",
+                                      tour::text(violation.rule), violation.message),
+                          "day plan"};
+        }
+    }
+}
+
+/// Sums of forecasts: medians add up; the spreads are taken as independent of each other.
+[[nodiscard]] Spread<Grams> sum_of(const std::vector<PlannedStop>& stops)
+{
+    double middle = 0;
+    double below = 0;
+    double above = 0;
+    for (const auto& stop : stops) {
+        const auto& outlook = stop.call.outlook;
+        if (!outlook.venom) {
+            continue;  // laboratories get nothing from a nest that had insecticide
+        }
+        middle += outlook.grams.middle.value();
+        below += std::pow((outlook.grams.middle - outlook.grams.low).value(), 2);
+        above += std::pow((outlook.grams.high - outlook.grams.middle).value(), 2);
+    }
+    return {Grams{std::max(0.0, middle - std::sqrt(below))}, Grams{middle},
+            Grams{middle + std::sqrt(above)}};
+}
+
+[[nodiscard]] CrewDay crew_day(const DayInput& input, const DayProblem& day, const tour::Tour& tour)
+{
+    const tour::Problem& problem = day.problem;
+    const tour::Vehicle& vehicle = problem.vehicle(tour.vehicle);
+    const std::size_t k = day.crew_of_vehicle[tour.vehicle];
+    CrewDay result;
+    result.crew = input.crews[k];
+    result.depart = ClockTime{tour.depart};
+    result.home = ClockTime{tour.home};
+    result.driving = tour.driving;
+    result.driven = Metres{static_cast<double>(tour.metres)};
+    if (tour.pause) {
+        result.pause =
+            PlannedBreak{tour.pause->after, ClockTime{tour.pause->begin}, vehicle.pause->length};
+    }
+    std::size_t here = vehicle.start_place;
+    for (const auto& visit : tour.visits) {
+        const std::size_t c = day.call_of_job[visit.job];
+        const std::size_t place = problem.job(visit.job).place;
+        PlannedStop stop;
+        stop.call = input.calls[c];
+        stop.access = input.access[c][k];
+        stop.arrive = ClockTime{visit.arrive};
+        stop.begin = ClockTime{visit.begin};
+        stop.leave = ClockTime{visit.leave};
+        stop.drive = problem.drive(here, place);
+        stop.drive_length = Metres{static_cast<double>(problem.metres(here, place))};
+        here = place;
+        result.stops.push_back(std::move(stop));
+    }
+    if (!result.stops.empty()) {
+        result.drive_home = problem.drive(here, vehicle.end_place);
+        result.drive_home_length =
+            Metres{static_cast<double>(problem.metres(here, vehicle.end_place))};
+    }
+    result.grams = sum_of(result.stops);
+    result.load = load_list(result);
+    return result;
+}
+
+[[nodiscard]] std::vector<LeftOut> left_out(const DayInput& input, const DayProblem& day,
+                                            const tour::Plan& plan)
+{
+    std::vector<LeftOut> result;
+    for (std::size_t c = 0; c < input.calls.size(); ++c) {
+        if (!day.kept_out[c].empty()) {
+            result.push_back({input.calls[c], day.kept_out[c]});
+        }
+    }
+    for (const auto j : plan.unserved) {
+        result.push_back({input.calls[day.call_of_job[j]], why_left_out(day, plan, j)});
+    }
+    std::sort(result.begin(), result.end(), [](const LeftOut& a, const LeftOut& b) {
+        return std::pair{-a.call.score, a.call.sheet.call.id} <
+               std::pair{-b.call.score, b.call.sheet.call.id};
+    });
+    return result;
+}
+
+}  // namespace
+
+Result<DayPlan> plan_day(const DayInput& input)
+{
+    auto made = day_problem(input);
+    if (!made) {
+        return tl::unexpected{made.error()};
+    }
+    const DayProblem& day = *made;
+    const tour::Plan plan = search(input, day.problem);
+    verify(day.problem, plan);
+
+    DayPlan result;
+    result.cautions = day.cautions;
+    std::vector<std::size_t> missing;
+    std::copy_if(plan.unserved.begin(), plan.unserved.end(), std::back_inserter(missing),
+                 [&](std::size_t j) { return day.problem.job(j).must_take; });
+    if (!missing.empty()) {
+        auto words = clash(day, missing);
+        if (!input.settings.allow_missing_must) {
+            return fail(ErrorCode::Infeasible, std::move(words), "day plan");
+        }
+        for (const auto j : missing) {
+            result.cautions.push_back("NOT TAKEN though it must be: " + day.problem.job(j).name);
+        }
+        result.cautions.push_back(std::move(words));
+    }
+
+    result.day = input.day;
+    result.region = input.region;
+    result.time_zone = input.time_zone;
+    result.seed = input.seed;
+    result.checked = true;
+    bool carries_ice = false;
+    for (const auto& tour : plan.tours) {
+        result.crews.push_back(crew_day(input, day, tour));
+        for (const auto& stop : result.crews.back().stops) {
+            result.total_score += stop.call.score;
+            carries_ice = true;
+        }
+    }
+    result.left_out = left_out(input, day, plan);
+    if (carries_ice) {
+        result.cautions.push_back(dry_ice_caution());
+    }
+    result.cautions.emplace_back(
+        "a plan supports a decision: local codes, the makers' instructions and licensed practice "
+        "come first");
+    return result;
+}
+
+}  // namespace nestround::day
