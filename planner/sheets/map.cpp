@@ -1,0 +1,360 @@
+#include "planner/sheets/map.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "geocore/base/error.hpp"
+#include "planner/sheets/map_labels.hpp"
+#include "planner/sheets/map_marks.hpp"
+#include "planner/sheets/map_panel.hpp"
+#include "planner/sheets/text_page.hpp"
+
+namespace nestround::sheets {
+
+namespace {
+
+constexpr Colour kGround{0xf5f2ea};
+constexpr double kThin = 0.08;  // mm: finer than a printer shows
+
+struct Furniture {
+    PageBox scale;
+    PageBox north;
+};
+
+Furniture furniture_in(const PageBox& map)
+{
+    return {{map.x + 3, map.bottom() - 15, 54, 12}, {map.right() - 13, map.y + 3, 10, 14}};
+}
+
+/// 1, 2 or 5 times a power of ten, the largest at most `most`.
+double round_length(double most)
+{
+    const double ten = std::pow(10.0, std::floor(std::log10(most)));
+    for (const double times : {5.0, 2.0}) {
+        if (ten * times <= most) {
+            return ten * times;
+        }
+    }
+    return ten;
+}
+
+/// One half of the scale bar: lengths of a unit of `metres` that is called `name`.
+void draw_bar(Canvas& canvas, PagePoint at, double mm_per_metre, double metres,
+              std::string_view name, bool ticks_up)
+{
+    const double mm_per_unit = mm_per_metre * metres;
+    const double units = round_length(40 / mm_per_unit);
+    const double length = units * mm_per_unit;
+    const double tick = ticks_up ? -1.3 : 1.3;
+    for (const double x : {0.0, length / 2, length}) {
+        canvas.move_to({at.x + x, at.y});
+        canvas.line_to({at.x + x, at.y + tick});
+    }
+    canvas.move_to(at);
+    canvas.line_to({at.x + length, at.y});
+    canvas.stroke({kInk, 0.3, {}});
+    const double base = ticks_up ? at.y - 1.0 : at.y + 2.4;
+    canvas.text({at.x + length + 1.5, base}, fmt::format("{} {}", number(units, 0.01), name),
+                {2.4, Weight::Normal, kInk, 0});
+}
+
+void draw_scale(Canvas& canvas, const PageBox& plate, double mm_per_metre)
+{
+    canvas.rounded(plate, 1);
+    canvas.fill({0xffffff, 0.88});
+    const PagePoint at{plate.x + 3, plate.y + plate.height / 2};
+    draw_bar(canvas, at, mm_per_metre, 1000, "km", true);
+    draw_bar(canvas, at, mm_per_metre, 1609.344, "mi", false);
+}
+
+void draw_north(Canvas& canvas, const PageBox& plate)
+{
+    canvas.rounded(plate, 1);
+    canvas.fill({0xffffff, 0.88});
+    const double x = plate.x + plate.width / 2;
+    const double top = plate.y + 1.6;
+    const double low = plate.y + 9;
+    canvas.move_to({x, top});
+    canvas.line_to({x + 2.3, low});
+    canvas.line_to({x, low - 1.5});
+    canvas.close();
+    canvas.fill(kInk);
+    canvas.move_to({x, top});
+    canvas.line_to({x - 2.3, low});
+    canvas.line_to({x, low - 1.5});
+    canvas.close();
+    canvas.stroke({kInk, 0.25, {}});
+    canvas.text({x, plate.bottom() - 1.5}, "N", {2.9, Weight::Bold, kInk, 0}, Align::Middle);
+}
+
+void draw_road_web(Canvas& canvas, const MapFrame& frame, const MapRoads& roads)
+{
+    static constexpr std::array kOrder{RoadRank::Ferry,   RoadRank::Track, RoadRank::Local,
+                                       RoadRank::Linking, RoadRank::Main,  RoadRank::Fast};
+    for (const RoadRank rank : kOrder) {
+        std::vector<PageLine> lines;
+        for (const MapRoad& road : roads.roads) {
+            if (road.rank == rank) {
+                lines.push_back(thinned(frame.line(road.line), kThin));
+            }
+        }
+        draw_roads(canvas, lines, rank);
+    }
+}
+
+/// The legs of one crew as they are drawn: to the right of the road's middle, each crew further
+/// out, so that ways out and back, and two crews on one road, stay apart.
+std::vector<PageLine> tour_of(const MapFrame& frame, const day::CrewDay& crew, std::size_t index,
+                              std::size_t crews)
+{
+    const double step = kTourWidth + 0.35;
+    const double offset = 0.75 + step * static_cast<double>(std::min<std::size_t>(index, crews));
+    std::vector<PageLine> legs;
+    const auto add = [&](const std::vector<LonLat>& line) {
+        if (line.size() > 1) {
+            // Coarser than the roads: an offset needs bends that are wider than itself.
+            legs.push_back(beside(thinned(frame.line(line), 0.12), offset));
+        }
+    };
+    for (const day::PlannedStop& stop : crew.stops) {
+        add(stop.drive_line);
+    }
+    add(crew.drive_home_line);
+    return legs;
+}
+
+void draw_tour(Canvas& canvas, const std::vector<PageLine>& legs, std::size_t crew)
+{
+    // One path, so that the light rim of a leg does not cut the leg before it.
+    PageLine whole;
+    for (const PageLine& leg : legs) {
+        whole.insert(whole.end(), leg.begin(), leg.end());
+    }
+    draw_tour_line(canvas, whole, crew);
+    for (const PageLine& leg : legs) {
+        constexpr double kSpacing = 30;
+        const double length = length_of(leg);
+        if (length < 7) {
+            continue;
+        }
+        const double first = length < 2 * kSpacing ? length / 2 : kSpacing / 2;
+        for (const Heading& heading : headings(leg, first, kSpacing)) {
+            draw_wedge(canvas, heading, crew_colour(crew));
+        }
+    }
+}
+
+struct StopMark {
+    PagePoint place;
+    PagePoint mark;
+    Shape shape;
+    Filling filling;
+    std::size_t crew;
+    std::string words;
+    std::string name;
+};
+
+/// Half the room that a mark takes.
+double half_of(Shape shape)
+{
+    return kMarkRadius * (shape == Shape::Diamond ? 1.4 : shape == Shape::Cell ? 1.2 : 1.1);
+}
+
+struct DepotMark {
+    PagePoint mark;
+    std::size_t crew;
+    std::string letters;
+};
+
+class Drawing {
+public:
+    Drawing(Canvas& canvas, const MapFrame& frame, const day::DayPlan& plan)
+        : canvas_{canvas}, frame_{frame}, plan_{plan}, placer_{frame.box()}
+    {
+    }
+
+    void tours()
+    {
+        for (std::size_t c = 0; c < plan_.crews.size(); ++c) {
+            const std::vector<PageLine> legs =
+                tour_of(frame_, plan_.crews[c], c, plan_.crews.size());
+            draw_tour(canvas_, legs, c);
+            for (const PageLine& leg : legs) {
+                for (const Heading& heading : headings(leg, 0, 1.5)) {
+                    placer_.avoid(heading.at);
+                }
+            }
+        }
+    }
+
+    void marks()
+    {
+        const Furniture furniture = furniture_in(frame_.box());
+        placer_.block(furniture.scale);
+        placer_.block(furniture.north);
+        settle_depots();
+        settle_stops();
+        for (const StopMark& stop : stops_) {
+            if (std::hypot(stop.mark.x - stop.place.x, stop.mark.y - stop.place.y) > 0.1) {
+                canvas_.move_to(stop.place);
+                canvas_.line_to(stop.mark);
+                canvas_.stroke({crew_colour(stop.crew), 0.35, {}});
+                canvas_.circle(stop.place, 0.55);
+                canvas_.fill(crew_colour(stop.crew));
+            }
+        }
+        for (const StopMark& stop : stops_) {
+            draw_stop(canvas_, stop.mark, stop.shape, stop.filling, crew_colour(stop.crew),
+                      stop.words);
+        }
+        for (const DepotMark& depot : depots_) {
+            draw_depot(canvas_, depot.mark, crew_colour(depot.crew), depot.letters);
+        }
+        for (const StopMark& stop : stops_) {
+            name(stop.mark, half_of(stop.shape), stop.name, {2.7, Weight::Bold, kInk, 0.5});
+        }
+    }
+
+    /// Those that lie on the map; gives their number.
+    std::size_t left_out()
+    {
+        std::vector<std::pair<PagePoint, std::string>> shown;
+        for (const day::LeftOut& left : plan_.left_out) {
+            const LonLat place = left.call.sheet.site.place;
+            if (!is_on_earth(place) || !frame_.box().holds(frame_.at(place))) {
+                continue;
+            }
+            const PagePoint at = placer_.settle(frame_.at(place), 1.0);
+            draw_left_out(canvas_, at);
+            shown.emplace_back(at, place_name(left.call.sheet));
+        }
+        for (const auto& [at, words] : shown) {
+            name(at, 1.1, words, {2.1, Weight::Slanted, kQuietInk, 0.4});
+        }
+        return shown.size();
+    }
+
+private:
+    void settle_depots()
+    {
+        std::vector<LonLat> seen;
+        for (std::size_t c = 0; c < plan_.crews.size(); ++c) {
+            const LonLat place = plan_.crews[c].crew.depot;
+            if (!is_on_earth(place)) {
+                continue;
+            }
+            const auto same = std::find(seen.begin(), seen.end(), place);
+            if (same != seen.end()) {
+                depots_[static_cast<std::size_t>(same - seen.begin())].letters += crew_letter(c);
+                continue;
+            }
+            seen.push_back(place);
+            depots_.push_back(
+                {placer_.settle(frame_.at(place), kDepotRadius * 1.15), c, crew_letter(c)});
+        }
+    }
+
+    void settle_stops()
+    {
+        for (std::size_t c = 0; c < plan_.crews.size(); ++c) {
+            const day::CrewDay& crew = plan_.crews[c];
+            for (std::size_t s = 0; s < crew.stops.size(); ++s) {
+                const rank::RankedCall& call = crew.stops[s].call;
+                if (!is_on_earth(call.sheet.site.place)) {
+                    continue;
+                }
+                const PagePoint place = frame_.at(call.sheet.site.place);
+                stops_.push_back({place, placer_.settle(place, half_of(shape_of(call.outlook))),
+                                  shape_of(call.outlook), filling_of(call.outlook), c,
+                                  crew_letter(c) + std::to_string(s + 1), place_name(call.sheet)});
+            }
+        }
+    }
+
+    void name(PagePoint mark, double half, const std::string& words, const Font& font)
+    {
+        const double width = canvas_.text_width(words, font);
+        const double height = font.size * 1.25;
+        if (const auto box = placer_.name_beside(mark, half, width, height)) {
+            canvas_.text({box->x, box->y + height * 0.76}, words, font);
+        }
+    }
+
+    Canvas& canvas_;
+    const MapFrame& frame_;
+    const day::DayPlan& plan_;
+    Placer placer_;
+    std::vector<StopMark> stops_;
+    std::vector<DepotMark> depots_;
+};
+
+}  // namespace
+
+RoadRank road_rank(roads::RoadClass road_class)
+{
+    using roads::RoadClass;
+    switch (road_class) {
+        case RoadClass::Motorway:
+        case RoadClass::MotorwayLink:
+        case RoadClass::Trunk:
+        case RoadClass::TrunkLink:
+            return RoadRank::Fast;
+        case RoadClass::Primary:
+        case RoadClass::PrimaryLink:
+            return RoadRank::Main;
+        case RoadClass::Secondary:
+        case RoadClass::SecondaryLink:
+        case RoadClass::Tertiary:
+        case RoadClass::TertiaryLink:
+            return RoadRank::Linking;
+        case RoadClass::Track:
+            return RoadRank::Track;
+        case RoadClass::Ferry:
+            return RoadRank::Ferry;
+        case RoadClass::Unclassified:
+        case RoadClass::Residential:
+        case RoadClass::LivingStreet:
+        case RoadClass::Service:
+            break;
+    }
+    return RoadRank::Local;
+}
+
+std::string draw_morning_map(const day::DayPlan& plan, const MapRoads& roads,
+                             const MapOptions& options)
+{
+    // Written so that NaN fails; the upper bound is A0 at 300 dots an inch.
+    if (!(options.width_mm >= 180 && options.width_mm <= 1200 && options.height_mm >= 130 &&
+          options.height_mm <= 1200 && options.dots_per_inch >= 50 &&
+          options.dots_per_inch <= 300)) {
+        throw Failure{ErrorCode::BadUsage,
+                      "a map page is 180 to 1200 mm wide, 130 to 1200 mm high and has 50 to 300 "
+                      "dots an inch; choose a size within these"};
+    }
+    const PageLayout layout = page_layout(options);
+    const MapFrame frame{map_window(plan, options), layout.map};
+    Canvas canvas{options.format, options.width_mm, options.height_mm, options.dots_per_inch};
+    canvas.rectangle({0, 0, options.width_mm, options.height_mm});
+    canvas.fill(kPaper);
+    canvas.rectangle(layout.map);
+    canvas.fill(kGround);
+    canvas.clip(layout.map);
+    draw_road_web(canvas, frame, roads);
+    Drawing drawing{canvas, frame, plan};
+    drawing.tours();
+    const Furniture furniture = furniture_in(layout.map);
+    draw_scale(canvas, furniture.scale, frame.mm_per_metre());
+    draw_north(canvas, furniture.north);
+    drawing.marks();
+    const std::size_t left_out = drawing.left_out();
+    canvas.unclip();
+    canvas.rectangle(layout.map);
+    canvas.stroke({{0x8d8779}, 0.3, {}});
+    draw_panel(canvas, layout.panel, plan, options, left_out);
+    return canvas.finish();
+}
+
+}  // namespace nestround::sheets
