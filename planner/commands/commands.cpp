@@ -13,6 +13,7 @@ void add_all(CLI::App& app)
     add_weather(app);
     add_roads(app);
     add_rank(app);
+    add_morning(app);
     add_taxa(app);
 }
 

@@ -1,0 +1,221 @@
+#include "planner/app/plan_morning.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "geocore/base/error.hpp"
+#include "geocore/place/geodesic.hpp"
+#include "geocore/roads/make_engine.hpp"
+#include "geocore/roads/snapper.hpp"
+#include "planner/access/reach.hpp"
+#include "planner/day/plan_day.hpp"
+
+namespace nestround::app {
+
+namespace {
+
+/// The reading of the day at the station nearest to the depot.
+std::optional<std::string> weather_of_the_day(const book::Book& book, Day on, LonLat depot)
+{
+    std::optional<std::string> words;
+    std::optional<Metres> nearest;
+    for (const auto& station : book.stations()) {
+        const auto days = book.weather(station.id, on, on);
+        const Metres away = place::geodesic_distance(depot, station.place);
+        if (!days.empty() && (!nearest || away < *nearest)) {
+            nearest = away;
+            words = fmt::format("Weather at {}: {:.0f} to {:.0f} °C.",
+                                station.name.empty() ? station.code : station.name,
+                                days.front().minimum.value(), days.front().maximum.value());
+        }
+    }
+    return words;
+}
+
+std::vector<Crew> chosen_crews(const book::Book& book, const std::vector<std::string>& names)
+{
+    auto crews = book.crews();
+    if (crews.empty()) {
+        throw Failure{ErrorCode::NotFound,
+                      "no active crew; add one with: nestround crew import BOOK crews.csv",
+                      book.path().filename().string()};
+    }
+    if (names.empty()) {
+        return crews;
+    }
+    std::vector<Crew> chosen;
+    for (const auto& name : names) {
+        const auto at = std::find_if(crews.begin(), crews.end(),
+                                     [&](const Crew& crew) { return crew.name == name; });
+        if (at == crews.end()) {
+            std::string known;
+            for (const auto& crew : crews) {
+                known += (known.empty() ? "'" : ", '") + crew.name + "'";
+            }
+            throw Failure{ErrorCode::NotFound,
+                          fmt::format("no active crew named '{}'; there are {}", name, known)};
+        }
+        chosen.push_back(*at);
+    }
+    return chosen;
+}
+
+day::DayWishes day_wishes(const book::Book& book, const MorningWishes& wishes)
+{
+    day::DayWishes result;
+    for (const auto& key : wishes.must) {
+        result.must.push_back(book.find_call(key));
+    }
+    for (const auto& key : wishes.never) {
+        result.never.push_back(book.find_call(key));
+    }
+    for (const auto& pin : wishes.pins) {
+        const auto equals = pin.find('=');
+        const auto time =
+            parse_clock(equals == std::string::npos ? std::string_view{}
+                                                    : std::string_view{pin}.substr(equals + 1));
+        if (!time) {
+            throw Failure{ErrorCode::BadUsage,
+                          fmt::format("--pin wants CALL=HH:MM, as 3F7A=09:30, not '{}'", pin)};
+        }
+        result.pins.emplace_back(book.find_call(pin.substr(0, equals)), *time);
+    }
+    return result;
+}
+
+/// Keeps what one day can weigh; `calls` is best first.
+void keep_best(std::vector<rank::RankedCall>& calls, const day::DayWishes& wishes)
+{
+    if (calls.size() <= kMostCalls) {
+        return;
+    }
+    const auto is_wanted = [&](const rank::RankedCall& call) {
+        const CallId id = call.sheet.call.id;
+        return call.sheet.call.must_take ||
+               std::find(wishes.must.begin(), wishes.must.end(), id) != wishes.must.end() ||
+               std::any_of(wishes.pins.begin(), wishes.pins.end(),
+                           [&](const auto& pin) { return pin.first == id; });
+    };
+    std::stable_partition(calls.begin() + kMostCalls, calls.end(), is_wanted);
+    const auto end = std::find_if_not(calls.begin() + kMostCalls, calls.end(), is_wanted);
+    calls.erase(end, calls.end());
+}
+
+/// The stops of the day on the roads: depots first, then calls; which calls have none, and why.
+struct Stops {
+    std::vector<std::optional<roads::RoadStop>> at;
+    std::vector<std::string> no_road;  ///< a call each
+};
+
+Stops find_stops(const roads::Snapper& snapper, const std::vector<Crew>& crews,
+                 const std::vector<rank::RankedCall>& calls)
+{
+    Stops stops;
+    for (const auto& crew : crews) {
+        stops.at.push_back(
+            value_or_throw(snapper.snap(crew.depot, "the depot of crew " + crew.name)));
+    }
+    for (const auto& call : calls) {
+        const auto stop = snapper.snap(call.sheet.site.place, call.sheet.site.label);
+        stops.at.push_back(stop ? std::optional{*stop} : std::nullopt);
+        stops.no_road.push_back(stop ? std::string{} : stop.error().message);
+    }
+    return stops;
+}
+
+/// The full square matrix; stops off the roads are unreachable.
+roads::TravelMatrix travel_between(const roads::TravelEngine& engine, const Stops& stops)
+{
+    std::vector<roads::RoadStop> present;
+    std::vector<std::size_t> index;
+    for (std::size_t i = 0; i < stops.at.size(); ++i) {
+        if (stops.at[i]) {
+            present.push_back(*stops.at[i]);
+            index.push_back(i);
+        }
+    }
+    const auto part = engine.matrix(present, present);
+    const std::size_t n = stops.at.size();
+    roads::TravelMatrix whole{n, n, std::vector<std::uint32_t>(n * n, roads::kUnreachable),
+                              std::vector<std::uint32_t>(n * n, roads::kUnreachable)};
+    for (std::size_t i = 0; i < n; ++i) {
+        whole.duration_s[i * n + i] = whole.length_m[i * n + i] = 0;
+    }
+    for (std::size_t row = 0; row < index.size(); ++row) {
+        for (std::size_t column = 0; column < index.size(); ++column) {
+            whole.duration_s[index[row] * n + index[column]] = part.seconds_between(row, column);
+            whole.length_m[index[row] * n + index[column]] = part.metres_between(row, column);
+        }
+    }
+    return whole;
+}
+
+/// The road lines of every leg, for maps and navigation.
+void draw_legs(day::DayPlan& plan, const roads::TravelEngine& engine, const roads::Snapper& snapper)
+{
+    const auto line = [&](LonLat from, LonLat to) -> std::vector<LonLat> {
+        const auto a = snapper.snap(from);
+        const auto b = snapper.snap(to);
+        if (!a || !b) {
+            return {};
+        }
+        auto route = engine.route(*a, *b);
+        return route ? std::move(route->line) : std::vector<LonLat>{};
+    };
+    for (auto& crew : plan.crews) {
+        LonLat at = crew.crew.depot;
+        for (auto& stop : crew.stops) {
+            const LonLat next = stop.call.sheet.site.place;
+            stop.drive_line = line(at, next);
+            at = next;
+        }
+        if (!crew.stops.empty()) {
+            crew.drive_home_line = line(at, crew.crew.depot);
+        }
+    }
+}
+
+}  // namespace
+
+day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::RoadNetwork> network,
+                          const Preferences& preferences, const MorningWishes& wishes)
+{
+    day::DayInput input;
+    input.day = wishes.on;
+    input.region = preferences.region;
+    input.time_zone = preferences.time_zone;
+    input.crews = chosen_crews(book, wishes.crews);
+    input.settings = preferences.day;
+    input.settings.allow_missing_must = wishes.allow_missing_must;
+    input.wishes = day_wishes(book, wishes);
+    input.seed = wishes.seed.value_or(preferences.seed);
+    input.iterations = wishes.iterations.value_or(preferences.iterations);
+
+    auto ranked = rank_waiting(book, preferences, wishes.on, wishes.without_weather);
+    keep_best(ranked.calls, input.wishes);
+    input.calls = std::move(ranked.calls);
+    for (const auto& call : input.calls) {
+        auto& row = input.access.emplace_back();
+        for (const auto& crew : input.crews) {
+            row.push_back(access::reach(call.sheet.nest, call.sheet.call, crew.gear));
+        }
+    }
+
+    const roads::Snapper snapper{network};
+    const auto engine = roads::make_engine(network);
+    const auto stops = find_stops(snapper, input.crews, input.calls);
+    input.no_road = stops.no_road;
+    input.travel = travel_between(*engine, stops);
+
+    auto plan = value_or_throw(day::plan_day(input));
+    draw_legs(plan, *engine, snapper);
+    plan.road_attribution = network->attribution();
+    if (const auto words = weather_of_the_day(book, wishes.on, input.crews.front().depot)) {
+        plan.cautions.insert(plan.cautions.begin(), *words);
+    }
+    plan.cautions.insert(plan.cautions.end(), ranked.notes.begin(), ranked.notes.end());
+    return plan;
+}
+
+}  // namespace nestround::app

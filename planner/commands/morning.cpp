@@ -1,0 +1,113 @@
+// nestround morning
+#include <CLI/CLI.hpp>
+#include <iostream>
+#include <memory>
+
+#include "planner/app/cut_roads.hpp"
+#include "planner/app/plan_morning.hpp"
+#include "planner/commands/commands.hpp"
+#include "planner/commands/console.hpp"
+#include "planner/sheets/map.hpp"
+#include "planner/sheets/morning_geojson.hpp"
+#include "planner/sheets/morning_gpx.hpp"
+#include "planner/sheets/morning_json.hpp"
+#include "planner/sheets/morning_text.hpp"
+#include "planner/sheets/write_file.hpp"
+
+namespace nestround::commands {
+
+namespace {
+
+struct Words {
+    std::string book;
+    std::string on = "today";
+    std::string roads;
+    std::string json;
+    std::string geojson;
+    std::string gpx;
+    std::string map;
+    bool with_addresses = false;
+    std::uint64_t seed = 0;
+    std::uint64_t iterations = 0;
+    app::MorningWishes wishes;
+};
+
+void write_map(const std::string& path, const day::DayPlan& plan, const roads::RoadNetwork& network,
+               const sheets::TextOptions& text)
+{
+    sheets::MapOptions options;
+    options.units = text.units;
+    if (path.ends_with(".svg")) {
+        options.format = sheets::MapFormat::Svg;
+    } else if (!path.ends_with(".png")) {
+        throw Failure{ErrorCode::BadUsage, "--map wants a name ending in .png or .svg", path};
+    }
+    const auto cut = app::cut_roads(network, sheets::map_window(plan, options));
+    sheets::write_file(path, sheets::draw_morning_map(plan, cut, options));
+}
+
+void plan(Words words, const CLI::App& command)
+{
+    const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
+    const auto preferences = app::preferences(book.settings());
+    words.wishes.on = day_option(words.on, preferences.time_zone);
+    if (command.count("--seed") != 0) {
+        words.wishes.seed = words.seed;
+    }
+    if (command.count("--iterations") != 0) {
+        words.wishes.iterations = words.iterations;
+    }
+    const auto network = open_roads(book, preferences, words.roads);
+    const auto plan = app::plan_morning(book, network, preferences, words.wishes);
+
+    auto text = text_options(preferences);
+    text.with_addresses = words.with_addresses;
+    if (!words.json.empty() && words.json != "-") {
+        sheets::write_file(words.json, sheets::morning_json(plan));
+    }
+    if (!words.geojson.empty()) {
+        sheets::write_file(words.geojson, sheets::morning_geojson(plan));
+    }
+    if (!words.gpx.empty()) {
+        sheets::write_file(words.gpx, sheets::morning_gpx(plan));
+    }
+    if (!words.map.empty()) {
+        write_map(words.map, plan, *network, text);
+    }
+    std::cout << (words.json == "-" ? sheets::morning_json(plan)
+                                    : sheets::morning_text(plan, text));
+}
+
+}  // namespace
+
+void add_morning(CLI::App& app)
+{
+    auto* command =
+        app.add_subcommand("morning", "Which calls to take today, in which order, and how");
+    const auto words = std::make_shared<Words>();
+    command->add_option("book", words->book, "The book")->required();
+    command->add_option("--on", words->on, "Day: 2026-08-04, today, tomorrow")
+        ->capture_default_str();
+    command->add_option("--roads", words->roads, "Road file; else the setting roads.file");
+    command->add_option("--crews", words->wishes.crews, "Only these crews, by name")
+        ->delimiter(',');
+    command->add_option("--must", words->wishes.must, "Calls to take whatever they give")
+        ->delimiter(',');
+    command->add_option("--never", words->wishes.never, "Calls to leave")->delimiter(',');
+    command->add_option("--pin", words->wishes.pins, "Work begins then: CALL=HH:MM");
+    command->add_flag("--allow-missing-must", words->wishes.allow_missing_must,
+                      "Warn instead of failing when a promised call does not fit");
+    command->add_option("--json", words->json, "The plan as JSON; - for standard output");
+    command->add_option("--geojson", words->geojson, "Stops and driven roads as GeoJSON");
+    command->add_option("--gpx", words->gpx, "Stops and driven roads as GPX 1.1");
+    command->add_option("--map", words->map, "A map: .png or .svg");
+    command->add_flag("--with-addresses", words->with_addresses,
+                      "Print addresses on the sheet (private)");
+    command->add_option("--seed", words->seed, "Of the search; the same gives the same plan");
+    command->add_option("--iterations", words->iterations, "How long to search");
+    command->add_flag("--without-weather", words->wishes.without_weather,
+                      "Plan a day that the weather in the book does not reach");
+    command->callback([words, command] { plan(*words, *command); });
+}
+
+}  // namespace nestround::commands
