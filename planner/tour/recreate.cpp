@@ -34,7 +34,7 @@ Recreate::Recreate(const Flat& flat) : flat_{&flat}
         prize_.push_back(prize);
         window_.push_back(window);
         away_.push_back(away);
-        service_.push_back(flat.service_of(j, 0));
+        service_.push_back(flat.cars_count > 0 ? flat.service_of(j, 0) : 0);
         prizes += prize;
     }
     double shifts = 0;

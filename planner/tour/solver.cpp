@@ -78,7 +78,9 @@ private:
         for (std::size_t v = 0; v < options_.start.size() && v < flat_.cars.size(); ++v) {
             follow(static_cast<int>(v), options_.start[v]);
         }
-        recreate_.apply(current_, 0, random_, scratch_);
+        if (flat_.cars_count > 0) {
+            recreate_.apply(current_, 0, random_, scratch_);
+        }
         trial_ = current_;
         best_ = current_;
     }

@@ -1,0 +1,201 @@
+#include "planner/tour/solver.hpp"
+
+#include <thread>
+
+#include "planner/tour/checker.hpp"
+#include "planner/tour/exact.hpp"
+#include "tests/support/catch.hpp"
+#include "tests/support/random_tours.hpp"
+
+using namespace nestround;
+using namespace nestround::tour;
+
+namespace {
+
+Problem made(ProblemInput input)
+{
+    return value_or_throw(Problem::make(std::move(input), Hopeless::Leave));
+}
+
+}  // namespace
+
+TEST_CASE("Solver, IsTheSameForTheSameSeedOnAnyThread")
+{
+    const auto problem = made(test::random_tour_problem(7, {40, 3, 0.05, 0.1, 0.5, true}));
+    SolveOptions options;
+    options.seed = 3;
+    options.stop.iterations = 1500;
+    const auto first = solve(problem, options);
+    const auto again = solve(problem, options);
+    Plan elsewhere;
+    std::thread{[&] { elsewhere = solve(problem, options).plan; }}.join();
+    CHECK(first.plan == again.plan);
+    CHECK(first.plan == elsewhere);
+    CHECK(first.iterations == 1500);
+    CHECK_FALSE(first.stopped);
+}
+
+TEST_CASE("Solver, StopsByTheCallersClockAndCallback")
+{
+    const auto problem = made(test::random_tour_problem(7, {30, 2, 0, 0, 0, true}));
+    SolveOptions options;
+    options.stop.iterations = 1000000000;
+    SECTION("clock")
+    {
+        double share = 0;
+        options.stop.share_used = [&] { return share += 0.1; };
+    }
+    SECTION("callback")
+    {
+        options.progress = [](const Progress& progress) { return progress.iteration < 500; };
+    }
+    const auto solution = solve(problem, options);
+    CHECK(solution.stopped);
+    CHECK(solution.iterations < 100000);
+    CHECK(check(problem, solution.plan).empty());
+}
+
+TEST_CASE("Solver, ReportsAProgressThatNeverFalls")
+{
+    const auto problem = made(test::random_tour_problem(9, {40, 2, 0, 0, 0, true}));
+    SolveOptions options;
+    options.stop.iterations = 3000;
+    std::vector<Points> seen;
+    options.progress = [&](const Progress& progress) {
+        seen.push_back(progress.objective);
+        return true;
+    };
+    const auto solution = solve(problem, options);
+    REQUIRE(seen.size() > 10);
+    CHECK(std::is_sorted(seen.begin(), seen.end()));
+    CHECK(solution.plan.objective >= seen.back());
+}
+
+TEST_CASE("Solver, BeginsFromGivenOrders")
+{
+    const auto problem = made(test::random_tour_problem(11, {40, 2, 0, 0, 0, true}));
+    SolveOptions options;
+    options.stop.iterations = 20000;
+    const auto good = solve(problem, options);
+    SolveOptions from;
+    from.stop.iterations = 0;
+    for (const auto& tour : good.plan.tours) {
+        auto& order = from.start.emplace_back();
+        for (const auto& visit : tour.visits) {
+            order.push_back(visit.job);
+        }
+    }
+    CHECK(solve(problem, from).plan.objective >= good.plan.objective);
+}
+
+TEST_CASE("Solver, NothingToDoIsAnEmptyPlan")
+{
+    auto input = test::random_tour_problem(1, {3, 1, 0, 0, 0, true});
+    SECTION("no jobs") { input.jobs.clear(); }
+    SECTION("no vehicles")
+    {
+        input.vehicles.clear();
+        for (auto& job : input.jobs) {
+            job.forbidden.clear();
+            job.prize.resize(1);
+            job.service.resize(1);
+        }
+    }
+    const auto problem = made(input);
+    const auto solution = solve(problem);
+    CHECK(solution.plan.objective == Points{0});
+    CHECK(solution.plan.unserved.size() == problem.jobs().size());
+    CHECK(check(problem, solution.plan).empty());
+}
+
+TEST_CASE("Solver, NeverTakesAJobThatCostsMoreThanItBrings")
+{
+    auto input = test::random_tour_problem(5, {12, 1, 0, 0, 0, true});
+    input.vehicles[0].cost_per_second = Points{1000};
+    const auto problem = made(input);
+    CHECK(solve(problem).plan.objective == Points{0});
+}
+
+TEST_CASE("Solver, NamesMustsThatCannotBeMet")
+{
+    auto input = test::random_tour_problem(21, {8, 1, 1, 0, 0, true});
+    for (auto& job : input.jobs) {
+        job.windows = {{seconds{100}, seconds{110}}};
+        job.pinned_start.reset();
+        job.forbidden.clear();
+        job.needs = 0;
+        job.demand = {0};
+        job.service = {seconds{60}};
+    }
+    const auto problem = made(input);
+    const auto solution = solve(problem);
+    CHECK(solution.missing_musts.size() >= 7);  // 60 s of work in windows of 10 s
+    const auto clash = smallest_clash(problem);
+    REQUIRE(clash.has_value());
+    CHECK_FALSE(clash->empty());
+    CHECK(clash->size() <= 2);
+}
+
+TEST_CASE("Solver, MoreTimeCrewsOrHoursNeverMakeTheProvenBestWorse")
+{
+    for (std::uint64_t seed = 300; seed < 330; ++seed) {
+        CAPTURE(seed);
+        const auto input = test::random_tour_problem(seed, {7, 2, 0, 0.2, 0, true});
+        const auto best = [](const ProblemInput& changed) {
+            return solve_exact(made(changed)).value().plan.objective.value();
+        };
+        const auto before = best(input);
+        auto longer = input;
+        longer.vehicles[0].shift.closes += seconds{60};
+        CHECK(best(longer) >= before);
+        auto looser = input;
+        for (auto& job : looser.jobs) {
+            for (auto& window : job.windows) {
+                window.closes += seconds{15};
+            }
+        }
+        CHECK(best(looser) >= before);
+        auto more = input;
+        more.vehicles.push_back(more.vehicles[0]);
+        for (auto& job : more.jobs) {
+            if (job.prize.size() > 1) {
+                job.prize.push_back(job.prize[0]);
+                job.service.push_back(job.service[0]);
+            }
+        }
+        CHECK(best(more) >= before);
+        // And the solver keeps up with each.
+        SolveOptions options;
+        options.stop.iterations = 3000;
+        CHECK(solve(made(longer), options).plan.objective.value() == best(longer));
+        CHECK(solve(made(more), options).plan.objective.value() == best(more));
+    }
+}
+
+TEST_CASE("Exact, FindsASmallestClash")
+{
+    for (std::uint64_t seed = 50; seed < 80; ++seed) {
+        CAPTURE(seed);
+        auto input = test::random_tour_problem(seed, {7, 1, 1, 0, 0, true});
+        const auto problem = made(input);
+        const auto exact = solve_exact(problem);
+        const auto clash = smallest_clash(problem);
+        REQUIRE(exact.has_value());
+        REQUIRE(clash.has_value());
+        CHECK(clash->empty() == exact->feasible);
+        if (clash->empty()) {
+            continue;
+        }
+        // The clash alone cannot be met; without any one of it the rest can.
+        for (std::size_t without = 0; without <= clash->size(); ++without) {
+            auto some = input;
+            for (auto& job : some.jobs) {
+                job.must_take = false;
+            }
+            for (std::size_t i = 0; i < clash->size(); ++i) {
+                some.jobs[(*clash)[i]].must_take = i != without;
+            }
+            CHECK(solve_exact(made(some))->feasible == (without < clash->size()));
+        }
+    }
+}
