@@ -98,7 +98,10 @@ std::optional<Instant> instant_in(std::string_view text)
     if (!date || !h || !m || !offset || *h > 23 || *m > 59 || second > 59) {
         return std::nullopt;
     }
-    return Instant{*date} + hours{*h} + minutes{*m} + seconds{second} - *offset;
+    const Instant instant = Instant{*date} + hours{*h} + minutes{*m} + seconds{second} - *offset;
+    // The offset may carry the first or the last day out of the years that can be written.
+    const int year = year_of(floor<days>(instant));
+    return year >= 1 && year <= 9999 ? std::optional{instant} : std::nullopt;
 }
 
 }  // namespace

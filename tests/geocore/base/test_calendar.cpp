@@ -36,6 +36,14 @@ TEST_CASE("Calendar, ReadsMomentsWithOffset")
     CHECK_FALSE(parse_instant("2026-08-04T25:30:00Z"));
 }
 
+TEST_CASE("Calendar, RefusesMomentsThatTheOffsetCarriesOutOfRange")
+{
+    CHECK_FALSE(parse_instant("0001-01-01T00:00:00+00:01"));
+    CHECK_FALSE(parse_instant("9999-12-31T23:59:59-00:01"));
+    CHECK(format_instant(*parse_instant("0001-01-01T00:00:00Z")) == "0001-01-01T00:00:00.000Z");
+    CHECK(format_instant(*parse_instant("9999-12-31T23:59:59Z")) == "9999-12-31T23:59:59.000Z");
+}
+
 TEST_CASE("Calendar, ClockTimesRoundToTheNearestMinute")
 {
     CHECK(*parse_clock("7:05") == ClockTime::at(7, 5));
