@@ -1,5 +1,6 @@
 // The motorway, its ramps, and the ferry.
 #include <algorithm>
+#include <array>
 #include <numbers>
 
 #include "demo-region/county.hpp"
@@ -255,25 +256,29 @@ void lay_ferry(County& county)
     lane.name = county.names.street("Ferry");
     lane.surface = "gravel";
     lane.mph = 25;
-    const auto slip = [&](double side) {
-        const Vec end = bank(place, side);
-        const auto path = network.lay(densified({lane_end(dry_lane(place, side)), end}, 60),
-                                      network.add_road(lane));
-        return path.empty() || distance(network.nodes()[path.back()], end) > 1 ? -1 : path.back();
-    };
-    const int west = slip(60);
-    const int east = slip(-60);
-    if (west < 0 || east < 0) {
-        return;
+    // Both lanes are found before either slip is laid: the first must not serve the second.
+    const std::array<double, 2> sides{60, -60};
+    std::array<Line, 2> slips;
+    for (std::size_t k = 0; k < sides.size(); ++k) {
+        slips[k] = densified({lane_end(dry_lane(place, sides[k])), bank(place, sides[k])}, 60);
+    }
+    std::array<int, 2> landing{};
+    for (std::size_t k = 0; k < sides.size(); ++k) {
+        const auto path = network.lay(slips[k], network.add_road(lane));
+        if (path.empty() || distance(network.nodes()[path.back()], slips[k].back()) > 1) {
+            return;
+        }
+        landing[k] = path.back();
     }
     Road ferry;
     ferry.road_class = RoadClass::Ferry;
     ferry.name = lane.name;
     ferry.minutes = 8;
     ferry.apart = true;
-    network.tie(west, east, network.add_road(ferry));
-    network.node_tags[west] = {"amenity", "ferry_terminal"};
-    network.node_tags[east] = {"amenity", "ferry_terminal"};
+    network.tie(landing[0], landing[1], network.add_road(ferry));
+    for (const int node : landing) {
+        network.node_tags[node] = {"amenity", "ferry_terminal"};
+    }
 }
 
 }  // namespace nestround::demo
