@@ -25,9 +25,11 @@ std::optional<std::string> weather_of_the_day(const book::Book& book, Day on, Lo
         const Metres away = place::geodesic_distance(depot, station.place);
         if (!days.empty() && (!nearest || away < *nearest)) {
             nearest = away;
-            words = fmt::format("Weather at {}: {:.0f} to {:.0f} °C.",
-                                station.name.empty() ? station.code : station.name,
-                                days.front().minimum.value(), days.front().maximum.value());
+            const auto& day = days.front();
+            words =
+                fmt::format("Weather at {}: {:.0f} to {:.0f} °C ({:.0f} to {:.0f} °F).",
+                            station.name.empty() ? station.code : station.name, day.minimum.value(),
+                            day.maximum.value(), fahrenheit(day.minimum), fahrenheit(day.maximum));
         }
     }
     return words;

@@ -27,6 +27,7 @@ struct Words {
     std::string gpx;
     std::string map;
     bool with_addresses = false;
+    bool all = false;
     std::uint64_t seed = 0;
     std::uint64_t iterations = 0;
     app::MorningWishes wishes;
@@ -62,6 +63,7 @@ void plan(Words words, const CLI::App& command)
 
     auto text = text_options(preferences);
     text.with_addresses = words.with_addresses;
+    text.left_out_limit = words.all ? 0 : 12;
     if (!words.json.empty() && words.json != "-") {
         sheets::write_file(words.json, sheets::morning_json(plan));
     }
@@ -101,6 +103,7 @@ void add_morning(CLI::App& app)
     command->add_option("--geojson", words->geojson, "Stops and driven roads as GeoJSON");
     command->add_option("--gpx", words->gpx, "Stops and driven roads as GPX 1.1");
     command->add_option("--map", words->map, "A map: .png or .svg");
+    command->add_flag("--all", words->all, "List every call left out, not just the best twelve");
     command->add_flag("--with-addresses", words->with_addresses,
                       "Print addresses on the sheet (private)");
     command->add_option("--seed", words->seed, "Of the search; the same gives the same plan");

@@ -58,7 +58,60 @@ std::string hours_words(const Call& call)
     return text;
 }
 
-std::string mind_words(const day::PlannedStop& stop)
+/// What every stop of the day has in common: said once, so that what differs is seen.
+struct Shared {
+    std::vector<std::string> cautions;
+    std::vector<std::string> gear;
+
+    static bool has(const std::vector<std::string>& list, const std::string& word)
+    {
+        return std::find(list.begin(), list.end(), word) != list.end();
+    }
+};
+
+std::vector<std::string> cautions_of(const day::PlannedStop& stop)
+{
+    std::vector<std::string> all = stop.access.cautions;
+    const auto& more = stop.call.outlook.cautions;
+    all.insert(all.end(), more.begin(), more.end());
+    return all;
+}
+
+Shared shared_by_all(const day::DayPlan& plan)
+{
+    Shared shared;
+    std::size_t stops = 0;
+    for (const auto& crew : plan.crews) {
+        for (const auto& stop : crew.stops) {
+            auto cautions = cautions_of(stop);
+            auto gear = stop.access.gear;
+            if (stops++ == 0) {
+                shared = {std::move(cautions), std::move(gear)};
+                continue;
+            }
+            std::erase_if(shared.cautions,
+                          [&](const auto& word) { return !Shared::has(cautions, word); });
+            std::erase_if(shared.gear, [&](const auto& word) { return !Shared::has(gear, word); });
+        }
+    }
+    return stops > 1 ? shared : Shared{};
+}
+
+std::string carry_words(const day::PlannedStop& stop, const Shared& shared)
+{
+    std::vector<std::string> words;
+    if (!shared.gear.empty()) {
+        words.emplace_back("usual kit");
+    }
+    for (const std::string& piece : stop.access.gear) {
+        if (!Shared::has(shared.gear, piece)) {
+            words.push_back(piece);
+        }
+    }
+    return joined(words, ", ");
+}
+
+std::string mind_words(const day::PlannedStop& stop, const Shared& shared)
 {
     const Call& call = stop.call.sheet.call;
     std::vector<std::string> words;
@@ -72,11 +125,10 @@ std::string mind_words(const day::PlannedStop& stop)
         words.emplace_back("no ladder against the house");
     }
     // What the plan for reaching it says anew; some of it may repeat the call's own marks.
-    for (const std::string& caution : stop.access.cautions) {
-        words.push_back(caution);
-    }
-    for (const std::string& caution : stop.call.outlook.cautions) {
-        words.push_back(caution);
+    for (const std::string& caution : cautions_of(stop)) {
+        if (!Shared::has(shared.cautions, caution)) {
+            words.push_back(caution);
+        }
     }
     std::vector<std::string> once;
     for (const std::string& word : words) {
@@ -96,7 +148,7 @@ std::string reach_words(const day::PlannedStop& stop)
 }
 
 void show_stop(TextPage& page, const day::PlannedStop& stop, const std::string& mark, Ink ink,
-               const TextOptions& options)
+               const Shared& shared, const TextOptions& options)
 {
     const CallSheet& sheet = stop.call.sheet;
     page.block(std::string{kRoad}, std::string{kRoad}, Ink::Faint,
@@ -122,9 +174,9 @@ void show_stop(TextPage& page, const day::PlannedStop& stop, const std::string& 
     field(page, "colony", colony_words(stop.call.outlook));
     field(page, "gives", yield_words(stop.call.outlook), Ink::Strong);
     field(page, "reach", reach_words(stop));
-    field(page, "carry", joined(stop.access.gear, ", "));
+    field(page, "carry", carry_words(stop, shared));
     field(page, "why", joined(stop.call.reasons, "; "));
-    field(page, "mind", mind_words(stop), Ink::Warn);
+    field(page, "mind", mind_words(stop, shared), Ink::Warn);
 }
 
 void show_pause(TextPage& page, const day::PlannedBreak& pause)
@@ -165,7 +217,7 @@ void show_load(TextPage& page, const std::vector<std::string>& load)
     }
 }
 
-void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index,
+void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index, const Shared& shared,
                const TextOptions& options)
 {
     const Ink ink = crew_ink(index);
@@ -190,7 +242,8 @@ void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index,
             show_pause(page, *crew.pause);
         }
         if (at < crew.stops.size()) {
-            show_stop(page, crew.stops[at], fmt::format("{}{}", letter, at + 1), ink, options);
+            show_stop(page, crew.stops[at], fmt::format("{}{}", letter, at + 1), ink, shared,
+                      options);
         }
     }
     page.block(std::string{kRoad}, std::string{kRoad}, Ink::Faint,
@@ -245,13 +298,16 @@ void show_overview(TextPage& page, const day::DayPlan& plan, const TextOptions& 
     page.blank();
 }
 
-void show_left_out(TextPage& page, const day::DayPlan& plan)
+void show_left_out(TextPage& page, const day::DayPlan& plan, std::size_t limit)
 {
     if (plan.left_out.empty()) {
         return;
     }
     page.heading("Left out, best first", Ink::Strong);
-    for (const day::LeftOut& left : plan.left_out) {
+    const std::size_t shown =
+        limit == 0 ? plan.left_out.size() : std::min(limit, plan.left_out.size());
+    for (std::size_t at = 0; at < shown; ++at) {
+        const day::LeftOut& left = plan.left_out[at];
         const CallSheet& sheet = left.call.sheet;
         page.spread(
             fmt::format(" {:>5}  {}", number(left.call.score), place_name(sheet)), Ink::Plain,
@@ -259,12 +315,18 @@ void show_left_out(TextPage& page, const day::DayPlan& plan)
             Ink::Faint);
         page.block("        ", "        ", Ink::Plain, clean(left.reason), Ink::Faint);
     }
+    if (shown < plan.left_out.size()) {
+        page.line(fmt::format(" {} more are left out.", plan.left_out.size() - shown), Ink::Faint);
+    }
     page.blank();
 }
 
-void show_cautions(TextPage& page, const day::DayPlan& plan)
+void show_cautions(TextPage& page, const day::DayPlan& plan, const Shared& shared)
 {
     page.heading("Mind today", Ink::Warn);
+    if (!shared.cautions.empty()) {
+        page.block(" ! ", "   ", Ink::Warn, "At every nest: " + joined(shared.cautions, "; "));
+    }
     for (const std::string& caution : plan.cautions) {
         page.block(" ! ", "   ", Ink::Warn, clean(caution));
     }
@@ -284,12 +346,18 @@ void show_cautions(TextPage& page, const day::DayPlan& plan)
 std::string morning_text(const day::DayPlan& plan, const TextOptions& options)
 {
     TextPage page{options.width, options.colour};
+    const Shared shared = shared_by_all(plan);
     show_overview(page, plan, options);
-    for (std::size_t at = 0; at < plan.crews.size(); ++at) {
-        show_crew(page, plan.crews[at], at, options);
+    if (!shared.gear.empty()) {
+        page.block("Usual kit, carried to every nest: ", "  ", Ink::Plain,
+                   joined(shared.gear, ", "));
+        page.blank();
     }
-    show_left_out(page, plan);
-    show_cautions(page, plan);
+    for (std::size_t at = 0; at < plan.crews.size(); ++at) {
+        show_crew(page, plan.crews[at], at, shared, options);
+    }
+    show_left_out(page, plan, options.left_out_limit);
+    show_cautions(page, plan, shared);
     return page.take();
 }
 

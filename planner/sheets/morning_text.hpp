@@ -24,9 +24,10 @@ namespace nestround::sheets {
 
 struct TextOptions {
     UnitStyle units = UnitStyle::Metric;
-    int width = 100;              ///< columns
-    bool colour = false;          ///< only adds to what the words say
-    bool with_addresses = false;  ///< private: off unless asked for by name
+    int width = 100;                 ///< columns
+    bool colour = false;             ///< only adds to what the words say
+    bool with_addresses = false;     ///< private: off unless asked for by name
+    std::size_t left_out_limit = 0;  ///< calls left out that are listed; 0: all
 };
 
 [[nodiscard]] std::string morning_text(const day::DayPlan& plan, const TextOptions& options = {});
