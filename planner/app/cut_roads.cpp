@@ -38,9 +38,8 @@ sheets::RoadRank rank_of(roads::RoadClass road_class)
 
 sheets::MapRoads cut_roads(const roads::RoadNetwork& network, const sheets::MapWindow& window)
 {
-    const roads::RoadBox box{
-        roads::road_point({Longitude{window.west}, Latitude{window.south}}),
-        roads::road_point({Longitude{window.east}, Latitude{window.north}})};
+    const roads::RoadBox box{roads::road_point({Longitude{window.west}, Latitude{window.south}}),
+                             roads::road_point({Longitude{window.east}, Latitude{window.north}})};
     sheets::MapRoads cut;
     for (const auto index : network.edges_within(box)) {
         auto& road = cut.roads.emplace_back();

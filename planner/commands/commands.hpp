@@ -19,7 +19,7 @@ namespace nestround::commands {
 /// Adds all of the below, in the order in which help lists them.
 void add_all(CLI::App& app);
 
-void add_book(CLI::App& app);   ///< book create, check, update
+void add_book(CLI::App& app);      ///< book create, check, update
 void add_settings(CLI::App& app);  ///< settings import, settings set, settings show
 void add_crew(CLI::App& app);      ///< crew import, crew list
 void add_call(CLI::App& app);      ///< call add, call import, call list

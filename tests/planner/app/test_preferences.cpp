@@ -50,16 +50,16 @@ TEST_CASE("Preferences, ReadEachKind")
 
 TEST_CASE("Preferences, RefuseByName")
 {
-    for (const auto& [name, value] : std::map<std::string, std::string>{
-             {"region.time_zone", "Mars/Base"},
-             {"units.style", "imperial"},
-             {"day.lunch", "noon"},
-             {"rank.near_door", "-1"},
-             {"rank.allergic", "nan"},
-             {"plan.iterations", "2.5"},
-             {"rank.worth.DMAC", "much"},
-             {"yield.catch_share", "1.5"},
-             {"region.timezone", "UTC"}}) {
+    for (const auto& [name, value] :
+         std::map<std::string, std::string>{{"region.time_zone", "Mars/Base"},
+                                            {"units.style", "imperial"},
+                                            {"day.lunch", "noon"},
+                                            {"rank.near_door", "-1"},
+                                            {"rank.allergic", "nan"},
+                                            {"plan.iterations", "2.5"},
+                                            {"rank.worth.DMAC", "much"},
+                                            {"yield.catch_share", "1.5"},
+                                            {"region.timezone", "UTC"}}) {
         CAPTURE(name, value);
         CHECK(refusal(name, value).find(name) != std::string::npos);
     }
