@@ -213,6 +213,10 @@ Result<Grid> parse_text_grid(std::string_view text, const std::string& file, Hea
         }
         if (header == Header::Yes) {
             for (auto& cell : line.cells) {
+                // Names stand in messages of one line.
+                for (char& c : cell) {
+                    c = static_cast<unsigned char>(c) < ' ' ? ' ' : c;
+                }
                 grid.header.emplace_back(trimmed(cell));
             }
         } else {

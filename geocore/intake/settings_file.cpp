@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include <algorithm>
 #include <sstream>
 
 #include "geocore/intake/file_text.hpp"
@@ -162,9 +163,11 @@ Result<Settings> parse_settings(std::string_view toml, std::string_view name)
         flatten(toml::parse(toml), "", out);
         return out;
     } catch (const toml::parse_error& error) {
+        std::string words{error.description()};
+        std::replace_if(
+            words.begin(), words.end(), [](unsigned char c) { return c < ' '; }, ' ');
         return fail(ErrorCode::InvalidInput,
-                    fmt::format("{}; mend this line (TOML: name = value, text in quotes)",
-                                error.description()),
+                    words + "; mend this line (TOML: name = value, text in quotes)",
                     fmt::format("{}:{}", name, error.source().begin.line));
     } catch (const Fault& fault) {
         return fail(ErrorCode::InvalidInput, fault.message, fmt::format("{}:{}", name, fault.line));

@@ -10,10 +10,10 @@ namespace nestround::intake {
 namespace {
 
 /// The system's tables; reading them can fail only when they are not installed.
-const date::tzdb& tables()
+void require_tables()
 {
     try {
-        return date::get_tzdb();
+        (void)date::get_tzdb();
     } catch (const std::exception&) {
         throw Failure{ErrorCode::NotFound,
                       "the time zone tables of the system cannot be read; install tzdata",
@@ -23,7 +23,7 @@ const date::tzdb& tables()
 
 Result<const date::time_zone*> find_zone(std::string_view zone)
 {
-    static_cast<void>(tables());
+    require_tables();
     try {
         return date::locate_zone(zone);
     } catch (const std::exception&) {
@@ -38,6 +38,7 @@ bool is_time_zone(std::string_view zone) { return find_zone(zone).has_value(); }
 
 std::string system_time_zone()
 {
+    require_tables();
     try {
         return date::current_zone()->name();
     } catch (const std::runtime_error&) {
