@@ -202,9 +202,9 @@ std::vector<Visit> Book::visits(NestId nest) const
     return rows<Visit>(*connection_, "WHERE nest_id = ?1 ORDER BY begun_at, id", nest);
 }
 
-std::vector<Catch> Book::catches(VisitId visit) const
+std::vector<CatchRecord> Book::catches(VisitId visit) const
 {
-    return rows<Catch>(*connection_, "WHERE visit_id = ?1 ORDER BY frozen_at, id", visit);
+    return rows<CatchRecord>(*connection_, "WHERE visit_id = ?1 ORDER BY frozen_at, id", visit);
 }
 
 std::vector<CombPiece> Book::comb(VisitId visit) const

@@ -87,7 +87,7 @@ public:
 
     // Harvest and freezer
     [[nodiscard]] std::vector<Visit> visits(NestId nest) const;
-    [[nodiscard]] std::vector<Catch> catches(VisitId visit) const;
+    [[nodiscard]] std::vector<CatchRecord> catches(VisitId visit) const;
     [[nodiscard]] std::vector<CombPiece> comb(VisitId visit) const;
     [[nodiscard]] std::vector<Collection> collections(CombId comb) const;
     [[nodiscard]] std::vector<Lot> lots() const;
@@ -139,7 +139,7 @@ public:
     void insert(const Crew& crew);  ///< with its gear
     void insert(const Gear& gear);
     void insert(const Visit& visit);
-    void insert(const Catch& row);
+    void insert(const CatchRecord& row);
     void insert(const CombPiece& piece);
     void insert(const Collection& collection);
     void insert(const WeatherStation& station);
@@ -158,7 +158,7 @@ public:
     void update(const Crew& crew);  ///< its gear too; gear no longer listed goes to the store
     void update(const Gear& gear);
     void update(const Visit& visit);
-    void update(const Catch& row);
+    void update(const CatchRecord& row);
     void update(const CombPiece& piece);
     void update(const Collection& collection);
     void update(const WeatherStation& station);

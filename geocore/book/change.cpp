@@ -188,7 +188,7 @@ void Change::insert(const Nest& nest) { work_->insert(nest); }
 void Change::insert(const Call& call) { work_->insert(call); }
 void Change::insert(const Gear& gear) { work_->insert(gear); }
 void Change::insert(const Visit& visit) { work_->insert(visit); }
-void Change::insert(const Catch& row) { work_->insert(row); }
+void Change::insert(const CatchRecord& row) { work_->insert(row); }
 void Change::insert(const CombPiece& piece) { work_->insert(piece); }
 void Change::insert(const Collection& collection) { work_->insert(collection); }
 void Change::insert(const WeatherStation& station) { work_->insert(station); }
@@ -226,7 +226,7 @@ void Change::update(const Nest& nest) { work_->update(nest); }
 void Change::update(const Call& call) { work_->update(call); }
 void Change::update(const Gear& gear) { work_->update(gear); }
 void Change::update(const Visit& visit) { work_->update(visit); }
-void Change::update(const Catch& row) { work_->update(row); }
+void Change::update(const CatchRecord& row) { work_->update(row); }
 void Change::update(const CombPiece& piece) { work_->update(piece); }
 void Change::update(const Collection& collection) { work_->update(collection); }
 void Change::update(const WeatherStation& station) { work_->update(station); }

@@ -58,7 +58,8 @@ Connection::Connection(const std::filesystem::path& path, int flags) : path_{pat
     // A book in a folder where its reader may not write has no room for SQLite's lock files;
     // nobody can be writing it either, so it is read as it stands.
     const auto open = [&](const std::string& name) {
-        int result = sqlite3_open_v2(name.c_str(), &handle_, flags | SQLITE_OPEN_URI, nullptr);
+        int result = sqlite3_open_v2(name.c_str(), &handle_,
+                                     flags | SQLITE_OPEN_URI | SQLITE_OPEN_NOMUTEX, nullptr);
         if (result == SQLITE_OK) {
             sqlite3_extended_result_codes(handle_, 1);
             result = sqlite3_exec(handle_, "SELECT count(*) FROM sqlite_master", nullptr, nullptr,

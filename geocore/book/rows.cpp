@@ -219,7 +219,7 @@ Visit Row<Visit>::read(Query& query)
     return row;
 }
 
-void Row<Catch>::bind(Query& query, const Catch& row)
+void Row<CatchRecord>::bind(Query& query, const CatchRecord& row)
 {
     query.bind(row.visit)
         .bind(Words{row.taxon})
@@ -230,9 +230,9 @@ void Row<Catch>::bind(Query& query, const Catch& row)
         .bind(Words{row.note});
 }
 
-Catch Row<Catch>::read(Query& query)
+CatchRecord Row<CatchRecord>::read(Query& query)
 {
-    Catch row;
+    CatchRecord row;
     row.id = query.key<CatchId>();
     row.visit = query.key<VisitId>();
     row.taxon = query.text();

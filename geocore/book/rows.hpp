@@ -43,7 +43,7 @@ NESTROUND_ROW(Crew, "crew", "geom, name, shift_begins, shift_ends, people, activ
 NESTROUND_ROW(Gear, "gear", "crew_id, kind, label, length_m, load_rating_g, mass_g, count, note");
 NESTROUND_ROW(Visit, "visit",
               "nest_id, call_id, crew_id, begun_at, ended_at, method, outcome, note");
-NESTROUND_ROW(Catch, "catch", "visit_id, taxon, mass_g, count, frozen_at, container, note");
+NESTROUND_ROW(CatchRecord, "catch", "visit_id, taxon, mass_g, count, frozen_at, container, note");
 NESTROUND_ROW(CombPiece, "comb_piece",
               "visit_id, eggs, larvae, sealed_small, sealed_large, empty, habitat, note");
 NESTROUND_ROW(Collection, "collection",

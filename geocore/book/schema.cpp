@@ -47,7 +47,19 @@ void replace_all(std::string& text, std::string_view from, std::string_view to)
     }
 }
 
-/// The clauses that many tables share, written once: {row_checks}, {point_check}, {utc column}.
+/// Replaces "{head column}" by `form` with the column in it. Adding no days makes SQLite work the
+/// date out; else it would give 30 February back as it stands.
+void expand_column(std::string& text, std::string_view head, std::string_view form)
+{
+    for (std::size_t at = text.find(head); at != std::string::npos; at = text.find(head, at)) {
+        const std::size_t end = text.find('}', at);
+        const std::string column = text.substr(at + head.size(), end - at - head.size());
+        text.replace(at, end + 1 - at, fmt::format(fmt::runtime(form), column));
+    }
+}
+
+/// The clauses that many tables share, written once: {row_checks}, {point_check},
+/// {day column}, {utc column}.
 std::string expand(std::string_view file)
 {
     std::string text{file};
@@ -59,12 +71,8 @@ std::string expand(std::string_view file)
         CHECK (created_at IS {utc created_at} AND changed_at IS {utc changed_at}))");
     replace_all(text, "{point_check}", R"(CONSTRAINT "a place is a GeoPackage point"
         CHECK (typeof(geom) = 'blob' AND length(geom) >= 29 AND substr(geom, 1, 3) = x'475000'))");
-    constexpr std::string_view kUtc = "{utc ";
-    for (std::size_t at = text.find(kUtc); at != std::string::npos; at = text.find(kUtc, at)) {
-        const std::size_t end = text.find('}', at);
-        const std::string column = text.substr(at + kUtc.size(), end - at - kUtc.size());
-        text.replace(at, end + 1 - at, fmt::format("strftime('%Y-%m-%dT%H:%M:%fZ', {})", column));
-    }
+    expand_column(text, "{day ", "date({}, '+0 days')");
+    expand_column(text, "{utc ", "strftime('%Y-%m-%dT%H:%M:%fZ', {}, '+0 days')");
     return text;
 }
 

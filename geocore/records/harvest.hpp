@@ -39,7 +39,8 @@ struct Visit {
     std::string note;
 };
 
-struct Catch {
+/// "Catch" alone is the name of the test library's namespace.
+struct CatchRecord {
     CatchId id;
     VisitId visit;
     std::string taxon;          ///< as named in the hand, from the wasps

@@ -94,9 +94,9 @@ CREATE TABLE lab_order (
     CONSTRAINT "the purpose of an order is venom or other" CHECK (purpose IN ('venom', 'other')),
     CONSTRAINT "the mass wanted is above 0 and at most 1000 kg"
         CHECK (wanted_g > 0 AND wanted_g <= 1000000),
-    CONSTRAINT "an order is placed on a date, as 2026-08-04" CHECK (placed_on IS date(placed_on)),
+    CONSTRAINT "an order is placed on a date, as 2026-08-04" CHECK (placed_on IS {day placed_on}),
     CONSTRAINT "an order is due on a date, as 2026-08-04, not before it is placed"
-        CHECK (due_on IS NULL OR (due_on IS date(due_on) AND due_on >= placed_on)),
+        CHECK (due_on IS NULL OR (due_on IS {day due_on} AND due_on >= placed_on)),
     CONSTRAINT "the state of an order is open, filled or cancelled"
         CHECK (state IN ('open', 'filled', 'cancelled')),
     {row_checks}
@@ -112,7 +112,7 @@ CREATE TABLE shipment (
     carrier TEXT,
     tracking TEXT,
     note TEXT,
-    CONSTRAINT "a shipment leaves on a date, as 2026-08-04" CHECK (shipped_on IS date(shipped_on)),
+    CONSTRAINT "a shipment leaves on a date, as 2026-08-04" CHECK (shipped_on IS {day shipped_on}),
     {row_checks}
 );
 CREATE INDEX shipment_by_order ON shipment(order_id);

@@ -4,6 +4,8 @@
 -- other and by which two books merge; and the instants at which the row was made and last changed.
 -- Constraints are named in plain words because SQLite shows the name when it refuses a row.
 -- Columns end in their unit: _m metres, _g grams, _c degrees Celsius, _on a day, _at an instant.
+-- What stands in braces is written out by schema.cpp: the checks that every row or point shares, and
+-- the date or the instant that a column must equal to be a good one.
 
 CREATE TABLE client (
     fid INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
@@ -62,7 +64,7 @@ CREATE TABLE nest (
     CONSTRAINT "the length of a nest is above 0 and at most 10 m"
         CHECK (length_m IS NULL OR (length_m > 0 AND length_m <= 10)),
     CONSTRAINT "the day a nest was first seen is a date, as 2026-08-04"
-        CHECK (first_seen_on IS NULL OR first_seen_on IS date(first_seen_on)),
+        CHECK (first_seen_on IS NULL OR first_seen_on IS {day first_seen_on}),
     CONSTRAINT "insecticide is 0 or 1"
         CHECK (typeof(insecticide) = 'integer' AND insecticide IN (0, 1)),
     {row_checks}
@@ -89,17 +91,17 @@ CREATE TABLE call (
     source_key TEXT UNIQUE,
     note TEXT,
     CONSTRAINT "the day a call was received is a date, as 2026-08-04"
-        CHECK (received_on IS date(received_on)),
+        CHECK (received_on IS {day received_on}),
     CONSTRAINT "the state of a call is waiting, taken or given_up"
         CHECK (state IN ('waiting', 'taken', 'given_up')),
     CONSTRAINT "a waiting call is not closed, and a closed one has its day, not before it was received"
         CHECK (CASE WHEN state = 'waiting' THEN closed_on IS NULL
-                    ELSE closed_on IS NOT NULL AND closed_on IS date(closed_on)
+                    ELSE closed_on IS NOT NULL AND closed_on IS {day closed_on}
                          AND closed_on >= received_on END),
     CONSTRAINT "a call is not to be taken before a date, as 2026-08-04"
-        CHECK (not_before_on IS NULL OR not_before_on IS date(not_before_on)),
+        CHECK (not_before_on IS NULL OR not_before_on IS {day not_before_on}),
     CONSTRAINT "a call is not to be taken after a date, and that is not before the earliest day"
-        CHECK (not_after_on IS NULL OR (not_after_on IS date(not_after_on)
+        CHECK (not_after_on IS NULL OR (not_after_on IS {day not_after_on}
                AND (not_before_on IS NULL OR not_before_on <= not_after_on))),
     CONSTRAINT "the permission for a ladder is unknown, given or refused"
         CHECK (ladder IN ('unknown', 'given', 'refused')),
@@ -114,4 +116,4 @@ CREATE TABLE call (
 );
 CREATE INDEX call_by_nest ON call(nest_id);
 CREATE INDEX call_by_client ON call(client_id);
-CREATE INDEX call_waiting ON call(received_on) WHERE state = 'waiting';
+CREATE INDEX call_waiting ON call(received_on, id) WHERE state = 'waiting';

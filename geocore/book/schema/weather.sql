@@ -25,7 +25,7 @@ CREATE TABLE weather_day (
     maximum_c DOUBLE NOT NULL,
     created_at DATETIME NOT NULL,
     changed_at DATETIME NOT NULL,
-    CONSTRAINT "a weather day is a date, as 2026-08-04" CHECK (day IS date(day)),
+    CONSTRAINT "a weather day is a date, as 2026-08-04" CHECK (day IS {day day}),
     CONSTRAINT "temperatures lie between -90 and 60 degrees Celsius, the minimum not above the maximum"
         CHECK (minimum_c >= -90 AND minimum_c <= maximum_c AND maximum_c <= 60),
     CONSTRAINT "a station has one reading a day" UNIQUE (station_id, day),
