@@ -292,9 +292,10 @@ void show_overview(TextPage& page, const day::DayPlan& plan, const TextOptions& 
             crew_ink(at), fmt::format(" {:<2} {} {}", crew_letter(at),
                                       fit(clean(crew.crew.name), gutter), strip_row(crew, scale))));
     }
-    page.line_as_is(page.in(
-        Ink::Faint, fmt::format("{}{} driving   {} at a nest   {} waiting   {} break", margin,
-                                kStripDriving, kStripWorking, kStripWaiting, kStripResting)));
+    page.block(margin, margin, Ink::Plain,
+               fmt::format("{} driving, {} at a nest, {} waiting, {} break", kStripDriving,
+                           kStripWorking, kStripWaiting, kStripResting),
+               Ink::Faint);
     page.blank();
 }
 

@@ -33,7 +33,7 @@ struct Row {
     std::string key;
 };
 
-/// Columns left for the place and for the colony.
+/// Columns left for the place and for the colony; a narrow page has none for the latter.
 struct Widths {
     int place;
     int colony;
@@ -42,15 +42,20 @@ struct Widths {
 Widths widths_for(int page)
 {
     const int room = page - kRank - kScore - kGrams - kBounds - kKey - kGaps;
-    const int place = std::max(12, room * 45 / 100);
-    return {place, std::max(8, room - place)};
+    if (room < 24) {
+        return {room + 2, 0};
+    }
+    const int place = room * 45 / 100;
+    return {place, room - place};
 }
 
 std::string text_of(const Row& row, const Widths& widths)
 {
-    return fmt::format("{}  {}  {}  {}  {}  {}  {}", right(row.rank, kRank),
-                       right(row.score, kScore), right(row.grams, kGrams), fit(row.bounds, kBounds),
-                       fit(row.place, widths.place), fit(row.colony, widths.colony), row.key);
+    const std::string colony =
+        widths.colony > 0 ? "  " + fit(row.colony, widths.colony) : std::string{};
+    return fmt::format("{}  {}  {}  {}  {}{}  {}", right(row.rank, kRank), right(row.score, kScore),
+                       right(row.grams, kGrams), fit(row.bounds, kBounds),
+                       fit(row.place, widths.place), colony, row.key);
 }
 
 }  // namespace

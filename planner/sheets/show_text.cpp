@@ -19,6 +19,9 @@ struct Character {
 
 Character first_of(std::string_view text)
 {
+    if (text.front() == '\0') {
+        return {0, text.substr(0, 1)};  // which GLib takes for the end
+    }
     const gunichar code = g_utf8_get_char_validated(text.data(), static_cast<gssize>(text.size()));
     if (code == static_cast<gunichar>(-1) || code == static_cast<gunichar>(-2)) {
         return {0xfffd, text.substr(0, 1)};

@@ -60,8 +60,11 @@ std::string TextPage::in(Ink ink, std::string_view text) const
     std::string inked = "\x1b[";
     inked += code;
     inked += 'm';
-    inked += text;
+    // Spaces at the end stay outside, where a line's end can drop them.
+    const std::size_t end = std::min(text.find_last_not_of(' ') + 1, text.size());
+    inked += text.substr(0, end);
     inked += "\x1b[0m";
+    inked += text.substr(end);
     return inked;
 }
 
