@@ -208,7 +208,7 @@ Drawn draw_call(const County& county, Random& random, NameMaker& names, bool pro
         promised || random.chance(0.14)
             ? format_day(received + std::chrono::days{10 + static_cast<int>(random.below(14))})
             : "";
-    const bool poisoned = random.chance(0.06);
+    const bool poisoned = random.chance(0.06) && !promised;
     const Day seen = received - std::chrono::days{1 + static_cast<int>(random.below(20))};
     const std::string client = names.person();
     const auto phone = random.below(100);
