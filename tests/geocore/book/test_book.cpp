@@ -1,5 +1,8 @@
 #include "geocore/book/book.hpp"
 
+#include <sys/wait.h>
+#include <unistd.h>
+
 #include <filesystem>
 #include <limits>
 
@@ -282,7 +285,7 @@ TEST_CASE("Book, KeepsCrewsWeatherHarvestAndFreezer")
     CHECK(book.lots_of(key<NestId>(3)).empty());
 }
 
-TEST_CASE("Book, ReadOnlyReadsInAFolderThatIsNotOurs")
+TEST_CASE("Book, IsReadByWhoMayNotWriteItOrItsFolder")
 {
     const Folder folder;
     const auto path = folder / "a.gpkg";
@@ -290,6 +293,30 @@ TEST_CASE("Book, ReadOnlyReadsInAFolderThatIsNotOurs")
         Book book = Book::create(path, kNow);
         fill(book);
     }
-    const Book book = Book::open(path, Mode::ReadOnly);
-    CHECK(book.waiting_calls(day("2026-08-04")).size() == 3);
+    namespace fs = std::filesystem;
+    fs::permissions(path, fs::perms{0444});
+    fs::permissions(fs::path{path}.parent_path(), fs::perms{0555});
+    const pid_t child = fork();
+    if (child == 0) {
+        // Nobody in particular, should the tests run as root, whom no permission stops.
+        constexpr uid_t kNobody = 65534;
+        int code = 0;
+        if (geteuid() == 0 && setuid(kNobody) != 0) {
+            _exit(9);
+        }
+        try {
+            const Book book = Book::open(path, Mode::ReadOnly);
+            code += book.waiting_calls(day("2026-08-04")).size() == 3 ? 1 : 0;
+            (void)Book::open(path, Mode::ReadWrite);
+        } catch (const Failure& failure) {
+            const std::string text = failure.what();
+            code += text.find("may not be written") != std::string::npos ? 2 : 4;
+        }
+        _exit(code);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    fs::permissions(fs::path{path}.parent_path(), fs::perms{0755});
+    REQUIRE(WIFEXITED(status));
+    CHECK(WEXITSTATUS(status) == 3);
 }

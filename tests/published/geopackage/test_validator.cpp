@@ -4,6 +4,7 @@
 // project (package python3-gdal), and its R-tree triggers from annex F.3.
 #include <cstdlib>
 
+#include "geocore/book/check.hpp"
 #include "tests/geocore/book/book_support.hpp"
 
 using namespace nestround;
@@ -137,6 +138,10 @@ data = None
 )");
     const auto answer = ask(books.folder, "/usr/bin/python3 " + script + " " + books.full);
     CHECK(answer.text == "True True\n0\n0\n");
+    for (const auto& rule : book::check(books.full).broken) {
+        UNSCOPED_INFO(rule.text());
+    }
+    CHECK(book::check(books.full).broken.empty());
     const Book book = Book::open(books.full);
     const auto drawn = book.site(key<SiteId>(0xff));
     REQUIRE(drawn);
