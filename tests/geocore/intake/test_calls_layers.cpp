@@ -217,7 +217,7 @@ TEST_CASE("Calls, DamagedAndForeignFilesSayWhyAndPrintNothing")
         scratch.file("words.gpkg", "not a database"), scratch.file("lone.shp", "junk"),
         scratch.file("picture.png", "\x89PNG\r\n\x1a\n"), scratch.file("empty.gpkg", ""),
         // A file that only leads to other files.
-        scratch.file("leads.vrt", "<OGRVRTDataSource><OGRVRTLayer name=\"whole\"><SrcDataSource>" +
+        scratch.file("leads.vrt", "<OGRVRTDataSource><OGRVRTLayer name=\"calls\"><SrcDataSource>" +
                                       whole.string() +
                                       "</SrcDataSource></OGRVRTLayer></OGRVRTDataSource>")};
     for (const auto& file : bad) {
