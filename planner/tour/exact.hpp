@@ -8,9 +8,10 @@
 /// Accuracy: exact. For each vehicle and set of jobs all pairs (time, driving) are kept of which
 ///           none beats another; live cargo is met by raising the openings until the arrival home
 ///           no longer moves (the least fixed point); vehicles then share the jobs out.
-/// Cost:     some 2^n n^2 a vehicle, 3^n to share out: milliseconds at 10 jobs, about a second
-/// at 13. Errors:   nothing when there are too many jobs. Source:   own; dynamic programming over
-/// subsets after M. Held, R. M. Karp, J. SIAM 10 (1962).
+/// Cost:     some 2^n n^2 a vehicle, 3^n to share out: milliseconds at 10 jobs, about a second at
+///           13 of them.
+/// Errors:   nothing when there are too many jobs.
+/// Source:   own; dynamic programming over subsets after M. Held, R. M. Karp, J. SIAM 10 (1962).
 #pragma once
 
 #include <optional>
