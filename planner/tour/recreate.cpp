@@ -42,6 +42,8 @@ Recreate::Recreate(const Flat& flat) : flat_{&flat}
         shifts += car.closes - car.opens;
     }
     worth_of_time_ = shifts / std::max(prizes, 1.0);
+    hopeless_.assign(static_cast<std::size_t>(flat.jobs) * flat.cars_count, {0, 0});
+    powered_.resize(static_cast<std::size_t>(flat.jobs));
     mean_prize_ = std::max(prizes / std::max(flat.jobs, 1), 1e-9);
     for (auto& prize : prize_) {
         prize /= mean_prize_;
@@ -59,36 +61,50 @@ bool Recreate::skips(Random& random)
     return true;
 }
 
+bool Recreate::is_hopeless(const Route& route, int job) const
+{
+    const auto& stamps = hopeless_[static_cast<std::size_t>(job) * flat_->cars_count + route.car()];
+    return stamps[0] == route.stamp() || stamps[1] == route.stamp();
+}
+
+void Recreate::note_hopeless(const Route& route, int job)
+{
+    auto& stamps = hopeless_[static_cast<std::size_t>(job) * flat_->cars_count + route.car()];
+    stamps = {route.stamp(), stamps[0]};
+}
+
 Slot Recreate::best_slot(const Route& route, int job, Random& random, LiveScratch& scratch)
 {
     Slot best;
     best.cost = std::numeric_limits<double>::max();
-    if (!route.has_room(job) || flat_->value_of(job, route.car()) <= 0) {
+    if (is_hopeless(route, job)) {
         return best;
     }
-    for (int position = 0; position <= route.size(); ++position) {
-        if (route.is_over(job, position)) {
-            break;
-        }
-        Slot slot = route.slot(job, position);
-        if (slot.position < 0) {
-            continue;
-        }
-        slot.cost = drive_weight_ * slot.drive + push_weight_ * slot.push;
-        if (flat_->is_varied) {
-            const auto gain = route.gain(job, slot);
-            slot.cost -= gain_weight_ * static_cast<double>(gain);
-            if (gain < least_gain_) {
-                continue;
+    bool has_any = false;
+    if (route.has_room(job) && flat_->value_of(job, route.car()) > 0) {
+        route.for_each_slot(job, [&](Slot slot) {
+            slot.cost = drive_weight_ * slot.drive + push_weight_ * slot.push;
+            if (flat_->is_varied) {
+                const auto gain = route.gain(job, slot);
+                slot.cost -= gain_weight_ * static_cast<double>(gain);
+                if (gain < least_gain_) {
+                    has_any = true;
+                    return;
+                }
             }
-        }
-        if (slot.cost >= best.cost || skips(random)) {
-            continue;
-        }
-        if (flat_->has_live && !route.is_kept_alive(job, position, scratch)) {
-            continue;
-        }
-        best = slot;
+            if (slot.cost >= best.cost || skips(random)) {
+                has_any = true;
+                return;
+            }
+            if (flat_->has_live && !route.is_kept_alive(job, slot.position, scratch)) {
+                return;
+            }
+            has_any = true;
+            best = slot;
+        });
+    }
+    if (!has_any) {
+        note_hopeless(route, job);
     }
     return best;
 }
@@ -178,9 +194,12 @@ void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scrat
     const auto worth = [&](int job, const Slot& slot) {
         const double musts = musts_first_ && flat_->must[job] != 0 ? 1e12 : 1;
         const double cost = std::max(1.0, drive_weight_ * slot.drive + push_weight_ * slot.push);
-        return musts * std::pow(prize_[job], power) / cost * random.uniform(0.9, 1.1);
+        return musts * powered_[job] / cost * random.uniform(0.9, 1.1);
     };
     offers_.clear();
+    for (const int job : state.idle()) {
+        powered_[job] = std::pow(prize_[job], power);
+    }
     for (const auto& route : state.routes()) {
         for (const int job : state.idle()) {
             const Slot slot = best_slot(route, job, random, scratch);

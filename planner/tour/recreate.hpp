@@ -11,6 +11,7 @@
 ///           problem with time windows", Comput. Oper. Res. 36 (2009).
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "geocore/base/random.hpp"
@@ -41,6 +42,8 @@ private:
 
     [[nodiscard]] Slot best_slot(const Route& route, int job, Random& random, LiveScratch& scratch);
     [[nodiscard]] bool skips(Random& random);
+    [[nodiscard]] bool is_hopeless(const Route& route, int job) const;
+    void note_hopeless(const Route& route, int job);
     [[nodiscard]] double key(int job, int way, double power, Random& random) const;
 
     const Flat* flat_;
@@ -54,6 +57,9 @@ private:
     bool musts_first_ = true;
     std::vector<std::pair<double, int>> order_;
     std::vector<Offer> offers_;
+    std::vector<double> powered_;  ///< of each job's prize, this time
+    /// Stamps of tours that have no slot for a job: two for each job and car, the newer first.
+    std::vector<std::array<std::uint64_t, 2>> hopeless_;
     std::int64_t until_blink_ = 0;
     std::int64_t least_gain_ = 1;
     double drive_weight_ = 1;

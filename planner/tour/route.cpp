@@ -5,6 +5,21 @@
 
 namespace nestround::tour {
 
+namespace {
+
+/// A hash of the order; that two orders of one search share all 64 bits is not to be feared.
+[[nodiscard]] std::uint64_t stamp_of(const std::vector<int>& nodes)
+{
+    std::uint64_t h = 0x9e3779b97f4a7c15U;
+    for (const int node : nodes) {
+        h = (h ^ static_cast<std::uint64_t>(node)) * 0xbf58476d1ce4e5b9U;
+        h ^= h >> 29U;
+    }
+    return h;
+}
+
+}  // namespace
+
 Route::Route(const Flat& flat, int car) : flat_{&flat}, car_{car} { clear(); }
 
 void Route::clear()
@@ -88,8 +103,7 @@ Slot Route::slot(int job, int position) const
     if (!fits) {
         return {};
     }
-    // An idle vehicle does not drive, whatever lies between its depots.
-    const Time straight = size() == 0 ? 0 : flat_->drive(before, after);
+    const Time straight = straight_[position];
     Slot slot;
     slot.position = position;
     slot.drive = there + onward - straight;
@@ -166,14 +180,21 @@ bool Route::update()
     const Car& car = flat_->cars[car_];
     const int n = size();
     const std::size_t count = node_.size();
+    stamp_ = stamp_of(node_);
+    straight_.resize(count - 1);
+    for (std::size_t i = 0; i + 1 < count; ++i) {
+        straight_[i] = flat_->drive(node_[i], node_[i + 1]);
+    }
+    if (n == 0) {
+        straight_[0] = 0;  // an idle vehicle does not drive, whatever lies between its depots
+    }
     free_.resize(count);
     latest_.resize(count);
     free_[0] = car.opens;
     bool kept = true;
     for (int i = 1; i <= n; ++i) {
         const int j = node_[i];
-        const Time start =
-            first_start(flat_->windows(j), free_[i - 1] + flat_->drive(node_[i - 1], j));
+        const Time start = first_start(flat_->windows(j), free_[i - 1] + straight_[i - 1]);
         // kNever must not be added to twice.
         free_[i] = start == kNever ? kNever / 2 : start + flat_->service_of(j, car_);
     }

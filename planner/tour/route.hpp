@@ -52,11 +52,11 @@ public:
     [[nodiscard]] bool has_room(int job) const;
     /// The slot after `position`, or position -1. Needs has_room(job).
     [[nodiscard]] Slot slot(int job, int position) const;
-    /// Whether slots after `position` are certainly too late for the job.
-    [[nodiscard]] bool is_over(int job, int position) const
-    {
-        return free_[position] > flat_->closes[job];
-    }
+    /// Calls `offer(slot)` for each slot that can be kept, first to last. Needs has_room(job).
+    template <class Offer>
+    void for_each_slot(int job, Offer&& offer) const;
+    /// Equal stamps: the same stops in the same order.
+    [[nodiscard]] std::uint64_t stamp() const { return stamp_; }
     /// The exact check for live cargo; true when there is none.
     [[nodiscard]] bool is_kept_alive(int job, int position, LiveScratch& scratch) const;
     /// Points that the job would add there.
@@ -80,6 +80,7 @@ private:
     const Flat* flat_;
     int car_;
     std::vector<int> node_;            ///< depot, jobs, depot
+    std::vector<Time> straight_;       ///< drive from each position to the next
     std::vector<Time> free_;           ///< earliest leaving, the pause not yet taken
     std::vector<Time> latest_;         ///< latest beginning, the pause still to come
     std::vector<Time> free_rested_;    ///< earliest driving on with the pause behind
@@ -89,6 +90,54 @@ private:
     Time driving_ = 0;
     Time home_ = 0;
     int live_ = 0;  ///< jobs with a ride limit
+    std::uint64_t stamp_ = 0;
 };
+
+template <class Offer>
+void Route::for_each_slot(int job, Offer&& offer) const
+{
+    const int last = size();
+    if (flat_->cars[car_].pause) {
+        for (int position = 0; position <= last; ++position) {
+            if (free_[position] > flat_->closes[job]) {
+                return;
+            }
+            const Slot found = slot(job, position);
+            if (found.position >= 0) {
+                offer(found);
+            }
+        }
+        return;
+    }
+    const Time* in = flat_->in.data() + static_cast<std::size_t>(job) * flat_->nodes;
+    const Time* out = flat_->out.data() + static_cast<std::size_t>(job) * flat_->nodes;
+    const auto windows = flat_->windows(job);
+    const Span window = windows.front();
+    const Time closes = windows.back().closes;
+    const Time service = flat_->service_of(job, car_);
+    int position = 0;
+    // Latest beginnings never fall along a tour: those before the job could be left are passed by.
+    while (position <= last && latest_[position + 1] < window.opens + service) {
+        ++position;
+    }
+    for (; position <= last && free_[position] <= closes; ++position) {
+        const Time there = in[node_[position]];
+        const Time arrive = free_[position] + there;
+        if (arrive > closes) {
+            continue;
+        }
+        Time start = arrive < window.opens ? window.opens : arrive;
+        if (arrive > window.closes) {
+            start = first_start(windows, arrive);
+        }
+        const Time onward = out[node_[position + 1]];
+        const Time reach = start + service + onward;
+        if (reach > latest_[position + 1]) {
+            continue;
+        }
+        const Time straight = straight_[position];
+        offer(Slot{position, there + onward - straight, reach - free_[position] - straight, 0});
+    }
+}
 
 }  // namespace nestround::tour
