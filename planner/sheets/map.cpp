@@ -90,6 +90,19 @@ void draw_north(Canvas& canvas, const PageBox& plate)
     canvas.text({x, plate.bottom() - 1.5}, "N", {2.9, Weight::Bold, kInk, 0}, Align::Middle);
 }
 
+/// Where lanes are many they are drawn thinner, so that they stay a background.
+double fineness_of(const std::vector<PageLine>& lines, const PageBox& map)
+{
+    constexpr double kCalm = 0.16;  // millimetres of lane a square millimetre
+    constexpr double kFinest = 0.5;
+    double length = 0;
+    for (const PageLine& line : lines) {
+        length += length_of(line);
+    }
+    const double crowd = length / (map.width * map.height);
+    return crowd > kCalm ? std::max(kFinest, kCalm / crowd) : 1;
+}
+
 void draw_road_web(Canvas& canvas, const MapFrame& frame, const MapRoads& roads)
 {
     static constexpr std::array kOrder{RoadRank::Ferry,   RoadRank::Track, RoadRank::Local,
@@ -101,7 +114,8 @@ void draw_road_web(Canvas& canvas, const MapFrame& frame, const MapRoads& roads)
                 lines.push_back(thinned(frame.line(road.line), kThin));
             }
         }
-        draw_roads(canvas, lines, rank);
+        const bool small = rank == RoadRank::Local || rank == RoadRank::Track;
+        draw_roads(canvas, lines, rank, small ? fineness_of(lines, frame.box()) : 1);
     }
 }
 
@@ -116,7 +130,7 @@ std::vector<PageLine> tour_of(const MapFrame& frame, const day::CrewDay& crew, s
     const auto add = [&](const std::vector<LonLat>& line) {
         if (line.size() > 1) {
             // Coarser than the roads: an offset needs bends that are wider than itself.
-            legs.push_back(beside(thinned(frame.line(line), 0.12), offset));
+            legs.push_back(beside(thinned(frame.line(line), 0.25), offset));
         }
     };
     for (const day::PlannedStop& stop : crew.stops) {
@@ -231,7 +245,10 @@ public:
             draw_left_out(canvas_, at);
             shown.emplace_back(at, place_name(left.call.sheet));
         }
-        for (const auto& [at, words] : shown) {
+        // The list comes best first; more names than these would crowd the map.
+        constexpr std::size_t kNamed = 8;
+        for (std::size_t k = 0; k < std::min(kNamed, shown.size()); ++k) {
+            const auto& [at, words] = shown[k];
             name(at, 1.1, words, {2.1, Weight::Slanted, kQuietInk, 0.4});
         }
         return shown.size();

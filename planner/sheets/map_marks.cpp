@@ -104,12 +104,12 @@ Shape shape_of(const yield::NestOutlook& outlook)
 Filling filling_of(const yield::NestOutlook& outlook)
 {
     using nature::Stage;
-    if (outlook.stage == nature::text(Stage::Reproductives)) {
+    // A forecast may say more after the stage's name.
+    const auto is = [&](Stage stage) { return outlook.stage.starts_with(nature::text(stage)); };
+    if (is(Stage::Reproductives)) {
         return Filling::Full;
     }
-    const bool past =
-        outlook.stage == nature::text(Stage::Decline) || outlook.stage == nature::text(Stage::Over);
-    return past ? Filling::Broken : Filling::Empty;
+    return is(Stage::Decline) || is(Stage::Over) ? Filling::Broken : Filling::Empty;
 }
 
 std::string_view meaning(Shape shape)
@@ -240,9 +240,10 @@ void draw_wedge(Canvas& canvas, const Heading& heading, Colour colour)
     canvas.stroke({colour, 0.1, {}});
 }
 
-void draw_roads(Canvas& canvas, const std::vector<PageLine>& lines, RoadRank rank)
+void draw_roads(Canvas& canvas, const std::vector<PageLine>& lines, RoadRank rank, double fineness)
 {
-    const RoadLook look = look_of(rank);
+    RoadLook look = look_of(rank);
+    look.width *= fineness;
     const auto all = [&](const Pen& pen) {
         for (const PageLine& line : lines) {
             canvas.polyline(line);

@@ -51,7 +51,8 @@ void draw_left_out(Canvas& canvas, PagePoint at);
 void draw_tour_line(Canvas& canvas, const PageLine& line, std::size_t crew);
 /// A small wedge that points along the tour.
 void draw_wedge(Canvas& canvas, const Heading& heading, Colour colour);
-/// All roads of one rank, which lie in `lines`.
-void draw_roads(Canvas& canvas, const std::vector<PageLine>& lines, RoadRank rank);
+/// All roads of one rank, which lie in `lines`; `fineness` below 1 draws them thinner.
+void draw_roads(Canvas& canvas, const std::vector<PageLine>& lines, RoadRank rank,
+                double fineness = 1);
 
 }  // namespace nestround::sheets

@@ -114,6 +114,8 @@ std::string carry_words(const day::PlannedStop& stop, const Shared& shared)
 std::string mind_words(const day::PlannedStop& stop, const Shared& shared)
 {
     const Call& call = stop.call.sheet.call;
+    // The call's own marks stand first even where a caution speaks of them again: said twice is
+    // better than not said.
     std::vector<std::string> words;
     if (call.allergic) {
         words.emplace_back("someone here is allergic to stings");
@@ -124,7 +126,6 @@ std::string mind_words(const day::PlannedStop& stop, const Shared& shared)
     if (call.ladder == LadderPermission::Refused) {
         words.emplace_back("no ladder against the house");
     }
-    // What the plan for reaching it says anew; some of it may repeat the call's own marks.
     for (const std::string& caution : cautions_of(stop)) {
         if (!Shared::has(shared.cautions, caution)) {
             words.push_back(caution);

@@ -13,47 +13,11 @@ constexpr std::string_view kNotKnown = "not known";
 
 bool known(double value) { return std::isfinite(value); }
 
-/// 1, 2 or 5 times a power of ten, the smallest that is at least `wanted`.
-double step_from(double wanted)
+/// Two figures; whole numbers below ten. More would be more than any forecast knows.
+std::string two_figures(double value)
 {
-    const double ten = std::pow(10.0, std::floor(std::log10(wanted)));
-    for (const double step : {ten, ten * 2, ten * 5}) {
-        if (step >= wanted * (1 - 1e-9)) {
-            return step;
-        }
-    }
-    return ten * 10;
-}
-
-/// The step by which two figures of `value` are shown.
-double two_figures(double value)
-{
-    return value > 0 ? std::pow(10.0, std::floor(std::log10(value) + 1e-12) - 1) : 0.1;
-}
-
-/// A twentieth of the width, and never finer than two figures of the middle or than `finest`.
-double step_of(const Spread<double>& spread, double finest)
-{
-    const double width = spread.high - spread.low;
-    double step = std::max(finest, two_figures(spread.middle));
-    if (width > 0) {
-        step = std::max(step, step_from(width / 20));
-    }
-    return step;
-}
-
-struct Shown {
-    std::string low;
-    std::string middle;
-    std::string high;
-};
-
-Shown shown(const Spread<double>& spread, double finest)
-{
-    const double step = step_of(spread, finest);
-    const double slack = 1e-9;
-    return {number(std::floor(spread.low / step + slack) * step, step), number(spread.middle, step),
-            number(std::ceil(spread.high / step - slack) * step, step)};
+    return number(value,
+                  value < 9.95 ? 1 : std::pow(10.0, std::floor(std::log10(value) + 1e-12) - 1));
 }
 
 bool known(const Spread<double>& s) { return known(s.low) && known(s.middle) && known(s.high); }
@@ -62,8 +26,6 @@ Spread<double> bare(const Spread<Grams>& spread)
 {
     return {spread.low.value(), spread.middle.value(), spread.high.value()};
 }
-
-constexpr double kFinestGrams = 0.1;
 
 }  // namespace
 
@@ -99,10 +61,10 @@ std::string about(double value)
     if (value < 0.5) {
         return "none";
     }
-    return value < 9.5 ? number(value) : "about " + number(value, two_figures(value));
+    return (value < 9.5 ? "" : "about ") + two_figures(value);
 }
 
-std::string about(const Spread<double>& spread, std::string_view unit, double finest)
+std::string about(const Spread<double>& spread, std::string_view unit)
 {
     if (!known(spread)) {
         return std::string{kNotKnown};
@@ -110,16 +72,19 @@ std::string about(const Spread<double>& spread, std::string_view unit, double fi
     if (spread.high <= 0) {
         return "none";
     }
-    const Shown s = shown(spread, finest);
-    return fmt::format("about {}{}{} ({} to {})", s.middle, unit.empty() ? "" : " ", unit, s.low,
-                       s.high);
+    const std::string gap = unit.empty() ? "" : " ";
+    if (spread.high < 0.5) {
+        return fmt::format("under 1{}{}", gap, unit);
+    }
+    return fmt::format("about {}{}{} ({} to {})", two_figures(spread.middle), gap, unit,
+                       two_figures(spread.low), two_figures(spread.high));
 }
 
-std::string about(const Spread<Grams>& spread) { return about(bare(spread), "g", kFinestGrams); }
+std::string about(const Spread<Grams>& spread) { return about(bare(spread), "g"); }
 
 std::string middle_of(const Spread<Grams>& spread)
 {
-    return known(bare(spread)) ? shown(bare(spread), kFinestGrams).middle : std::string{"?"};
+    return known(bare(spread)) ? two_figures(spread.middle.value()) : std::string{"?"};
 }
 
 std::string bounds_of(const Spread<Grams>& spread)
@@ -127,8 +92,9 @@ std::string bounds_of(const Spread<Grams>& spread)
     if (!known(bare(spread))) {
         return "?";
     }
-    const Shown s = shown(bare(spread), kFinestGrams);
-    return s.low == s.high ? s.low : fmt::format("{}-{}", s.low, s.high);
+    const std::string low = two_figures(spread.low.value());
+    const std::string high = two_figures(spread.high.value());
+    return low == high ? low : fmt::format("{}-{}", low, high);
 }
 
 std::string duration(seconds length)

@@ -1,12 +1,12 @@
 /// \file show.hpp
 /// \brief Numbers in words that claim no more than is known, and text made fit to be shown.
 ///
-/// Purpose:  every sheet says the same thing the same way. A forecast is rounded by its own width,
-///           a distance by what a driver can use.
+/// Purpose:  every sheet says the same thing the same way. A forecast is rounded to two figures, a
+///           distance to what a driver can use.
 /// Units:    arguments carry theirs; text is metric or US customary. Masses stay in grams in both:
 ///           laboratories weigh in grams.
 /// Range:    NaN and infinities are shown as "not known"; negative counts as zero.
-/// Accuracy: bounds are rounded outward, so that a shown range never is narrower than the real one.
+/// Accuracy: a shown figure is within 5 % or half a unit of the real one.
 /// Errors:   none.
 /// Source:   own.
 #pragma once
@@ -32,15 +32,13 @@ enum class UnitStyle { Metric, Us };
 /// The middle alone, two figures: "about 1,900"; whole numbers below ten: "7"; "none" for zero.
 [[nodiscard]] std::string about(double value);
 
-/// "about 1,900 workers (1,000 to 3,000)", the step growing with the width and never below
-/// `finest`; "none" when nothing is expected.
-[[nodiscard]] std::string about(const Spread<double>& spread, std::string_view unit,
-                                double finest = 1);
-/// "about 40 g (25 to 70)".
+/// "about 1,900 workers (1,100 to 3,000)", each to two figures; "none" when nothing is expected.
+[[nodiscard]] std::string about(const Spread<double>& spread, std::string_view unit);
+/// "about 42 g (25 to 70)".
 [[nodiscard]] std::string about(const Spread<Grams>& spread);
-/// "40", rounded as the middle of `about(spread)` would be.
+/// "42", as in `about(spread)`.
 [[nodiscard]] std::string middle_of(const Spread<Grams>& spread);
-/// "25-70", rounded as the bounds of `about(spread)` would be.
+/// "25-70", as in `about(spread)`.
 [[nodiscard]] std::string bounds_of(const Spread<Grams>& spread);
 
 /// "45 min", "1 h 05", "under 1 min", "none" for zero or less; rounded to the minute.
@@ -65,7 +63,7 @@ enum class UnitStyle { Metric, Us };
 [[nodiscard]] std::string nest_words(const Nest& nest, UnitStyle units);
 /// "Dolichovespula maculata, raising queens and males".
 [[nodiscard]] std::string colony_words(const yield::NestOutlook& outlook);
-/// "about 44 g (24 to 75) from about 420 workers (240 to 680)", or that laboratories get nothing.
+/// "about 42 g (25 to 70) from about 420 workers (250 to 600)", or that laboratories get nothing.
 [[nodiscard]] std::string yield_words(const yield::NestOutlook& outlook);
 
 /// `text` as valid UTF-8 on one line: control characters (which could steer a terminal) become

@@ -164,6 +164,8 @@ TEST_CASE("Marks, TellWaspsAndStagesApart")
     outlook.stage = "raising queens and males";
     CHECK(shape_of(outlook) == Shape::Drop);
     CHECK(filling_of(outlook) == Filling::Full);
+    outlook.stage = "raising queens and males, the first of them out";
+    CHECK(filling_of(outlook) == Filling::Full);
     outlook.taxon_name = "Vespula maculifrons";
     outlook.stage = "build-up";
     CHECK(shape_of(outlook) == Shape::Disc);

@@ -69,7 +69,7 @@ TEST_CASE("MorningText, SaysWhenWhereWhatHowAndWhyOfEachStop")
                                   distance(stop.drive_length, UnitStyle::Metric)));
         }
     }
-    CHECK(holds(text, "about 1,900 workers (1,000 to 3,000)"));
+    CHECK(holds(text, "about 1,900 workers (1,100 to 3,000)"));
     CHECK(holds(text, "promised, call"));
     CHECK(holds(text, "wait 15 min, work begins"));
     CHECK(holds(text, "midday break, 30 min"));
@@ -77,6 +77,20 @@ TEST_CASE("MorningText, SaysWhenWhereWhatHowAndWhyOfEachStop")
     CHECK(holds(text, "entrance: under the third ridge tile"));
     CHECK(holds(text, "[ ] 18 kg dry ice in 2 boxes"));
     CHECK(holds(text, "the long pole reaches 7 m"));
+}
+
+TEST_CASE("MorningText, SaysTheCallsOwnMarksWhateverElseIsSaid")
+{
+    day::DayPlan plan = day_of_test();
+    for (day::CrewDay& crew : plan.crews) {
+        for (day::PlannedStop& stop : crew.stops) {
+            stop.call.sheet.call.allergic = false;
+            stop.access.cautions = {"a sting can be deadly to an allergic person"};
+        }
+    }
+    CHECK_FALSE(holds(morning_text(plan), "someone here is allergic"));
+    plan.crews[0].stops[0].call.sheet.call.allergic = true;
+    CHECK(holds(morning_text(plan), "someone here is allergic"));
 }
 
 TEST_CASE("MorningText, EndsWithWhatToMind")
