@@ -1,0 +1,226 @@
+// The rows of what was taken and what became of it.
+#include "geocore/book/rows.hpp"
+
+namespace nestround::book {
+
+void Row<Visit>::bind(Query& query, const Visit& row)
+{
+    query.bind(row.nest)
+        .bind(row.call)
+        .bind(row.crew)
+        .bind(row.begun)
+        .bind(row.ended)
+        .bind(text(row.method))
+        .bind(Words{row.outcome})
+        .bind(Words{row.note});
+}
+
+Visit Row<Visit>::read(Query& query)
+{
+    Visit row;
+    row.id = query.key<VisitId>();
+    row.nest = query.key<NestId>();
+    row.call = query.maybe_key<CallId>();
+    row.crew = query.maybe_key<CrewId>();
+    row.begun = query.instant();
+    row.ended = query.maybe_instant();
+    row.method = query.word(work_method);
+    row.outcome = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<CatchRecord>::bind(Query& query, const CatchRecord& row)
+{
+    query.bind(row.visit)
+        .bind(Words{row.taxon})
+        .bind(row.mass)
+        .bind(row.count)
+        .bind(row.frozen_at)
+        .bind(Words{row.container})
+        .bind(Words{row.note});
+}
+
+CatchRecord Row<CatchRecord>::read(Query& query)
+{
+    CatchRecord row;
+    row.id = query.key<CatchId>();
+    row.visit = query.key<VisitId>();
+    row.taxon = query.text();
+    row.mass = query.maybe<GramTag>();
+    row.count = query.maybe_integer();
+    row.frozen_at = query.instant();
+    row.container = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<CombPiece>::bind(Query& query, const CombPiece& row)
+{
+    query.bind(row.visit)
+        .bind(row.eggs)
+        .bind(row.larvae)
+        .bind(row.sealed_small)
+        .bind(row.sealed_large)
+        .bind(row.empty)
+        .bind(Words{row.habitat})
+        .bind(Words{row.note});
+}
+
+CombPiece Row<CombPiece>::read(Query& query)
+{
+    CombPiece row;
+    row.id = query.key<CombId>();
+    row.visit = query.key<VisitId>();
+    row.eggs = query.maybe_integer();
+    row.larvae = query.maybe_integer();
+    row.sealed_small = query.maybe_integer();
+    row.sealed_large = query.maybe_integer();
+    row.empty = query.maybe_integer();
+    row.habitat = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Collection>::bind(Query& query, const Collection& row)
+{
+    query.bind(row.comb)
+        .bind(row.collected_at)
+        .bind(row.workers)
+        .bind(row.reproductives)
+        .bind(row.mass)
+        .bind(Words{row.note});
+}
+
+Collection Row<Collection>::read(Query& query)
+{
+    Collection row;
+    row.id = query.key<CollectionId>();
+    row.comb = query.key<CombId>();
+    row.collected_at = query.instant();
+    row.workers = query.maybe_integer();
+    row.reproductives = query.maybe_integer();
+    row.mass = query.maybe<GramTag>();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Lot>::bind(Query& query, const Lot& row)
+{
+    query.bind(row.code)
+        .bind(row.taxon)
+        .bind(text(row.purpose))
+        .bind(row.frozen_at)
+        .bind(row.mass)
+        .bind(row.count)
+        .bind(Words{row.container})
+        .bind(row.sealed_at)
+        .bind(Words{row.note});
+}
+
+Lot Row<Lot>::read(Query& query)
+{
+    Lot row;
+    row.id = query.key<LotId>();
+    row.code = query.text();
+    row.taxon = query.text();
+    row.purpose = query.word(lot_purpose);
+    row.frozen_at = query.instant();
+    row.mass = query.maybe<GramTag>();
+    row.count = query.maybe_integer();
+    row.container = query.text();
+    row.sealed_at = query.maybe_instant();
+    row.note = query.text();
+    return row;
+}
+
+void Row<LotParent>::bind(Query& query, const LotParent& row)
+{
+    query.bind(row.lot).bind(row.catch_id).bind(row.collection).bind(row.mass);
+}
+
+LotParent Row<LotParent>::read(Query& query)
+{
+    LotParent row;
+    row.id = query.key<LotParentId>();
+    row.lot = query.key<LotId>();
+    row.catch_id = query.maybe_key<CatchId>();
+    row.collection = query.maybe_key<CollectionId>();
+    row.mass = query.maybe<GramTag>();
+    return row;
+}
+
+void Row<LotCorrection>::bind(Query& query, const LotCorrection& row)
+{
+    query.bind(row.lot)
+        .bind(row.at)
+        .bind(row.who)
+        .bind(row.field)
+        .bind(Words{row.was})
+        .bind(Words{row.becomes})
+        .bind(row.why);
+}
+
+LotCorrection Row<LotCorrection>::read(Query& query)
+{
+    LotCorrection row;
+    row.id = query.key<LotCorrectionId>();
+    row.lot = query.key<LotId>();
+    row.at = query.instant();
+    row.who = query.text();
+    row.field = query.text();
+    row.was = query.text();
+    row.becomes = query.text();
+    row.why = query.text();
+    return row;
+}
+
+void Row<Order>::bind(Query& query, const Order& row)
+{
+    query.bind(row.laboratory)
+        .bind(row.taxon)
+        .bind(text(row.purpose))
+        .bind(row.wanted)
+        .bind(row.placed)
+        .bind(row.due)
+        .bind(text(row.state))
+        .bind(Words{row.note});
+}
+
+Order Row<Order>::read(Query& query)
+{
+    Order row;
+    row.id = query.key<OrderId>();
+    row.laboratory = query.text();
+    row.taxon = query.text();
+    row.purpose = query.word(lot_purpose);
+    row.wanted = Grams{query.real()};
+    row.placed = query.day();
+    row.due = query.maybe_day();
+    row.state = query.word(order_state);
+    row.note = query.text();
+    return row;
+}
+
+void Row<Shipment>::bind(Query& query, const Shipment& row)
+{
+    query.bind(row.order)
+        .bind(row.shipped)
+        .bind(Words{row.carrier})
+        .bind(Words{row.tracking})
+        .bind(Words{row.note});
+}
+
+Shipment Row<Shipment>::read(Query& query)
+{
+    Shipment row;
+    row.id = query.key<ShipmentId>();
+    row.order = query.maybe_key<OrderId>();
+    row.shipped = query.day();
+    row.carrier = query.text();
+    row.tracking = query.text();
+    row.note = query.text();
+    return row;
+}
+
+}  // namespace nestround::book
