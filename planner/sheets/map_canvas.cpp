@@ -11,6 +11,14 @@
 
 #include "geocore/base/error.hpp"
 
+#ifdef __SANITIZE_ADDRESS__
+// Fontconfig keeps its caches for the life of the process, out of the leak checker's sight.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() { return "leak:libfontconfig\n"; }
+extern "C" const char* __lsan_default_options();
+extern "C" const char* __lsan_default_options() { return "print_suppressions=0"; }
+#endif
+
 namespace nestround::sheets {
 
 namespace {
