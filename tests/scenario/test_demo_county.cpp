@@ -1,4 +1,6 @@
 // The invented county: what its README promises, read back from the files by other means.
+#include <unistd.h>
+
 #include <algorithm>
 #include <array>
 #include <filesystem>
@@ -29,7 +31,8 @@ constexpr std::uint64_t kSeed = 20260804;
 
 std::string folder(const std::string& name)
 {
-    const auto path = std::filesystem::temp_directory_path() / ("nestround_demo_" + name);
+    const auto path = std::filesystem::temp_directory_path() /
+                      ("nestround_demo_" + std::to_string(getpid()) + "_" + name);
     std::filesystem::create_directories(path);
     return path.string();
 }
