@@ -221,7 +221,16 @@ int Network::cut_crossings()
                     a.to == b.to) {
                     return;
                 }
-                if (meeting(nodes_[a.from], nodes_[a.to], nodes_[b.from], nodes_[b.to])) {
+                const auto t = meeting(nodes_[a.from], nodes_[a.to], nodes_[b.from], nodes_[b.to]);
+                // Ends that only touch would be cut for ever.
+                constexpr double kTouch = 0.01;
+                const auto touches = [&](Vec at) {
+                    return distance(at, nodes_[a.from]) < kTouch ||
+                           distance(at, nodes_[a.to]) < kTouch ||
+                           distance(at, nodes_[b.from]) < kTouch ||
+                           distance(at, nodes_[b.to]) < kTouch;
+                };
+                if (t && !touches(between(nodes_[a.from], nodes_[a.to], *t))) {
                     other = f;
                 }
             });

@@ -29,13 +29,28 @@ namespace {
 
 constexpr std::uint64_t kSeed = 20260804;
 
-std::string folder(const std::string& name)
-{
-    const auto path = std::filesystem::temp_directory_path() /
-                      ("nestround_demo_" + std::to_string(getpid()) + "_" + name);
-    std::filesystem::create_directories(path);
-    return path.string();
-}
+/// A folder of this process alone (tests run side by side), gone when the process ends.
+class Folder {
+public:
+    Folder()
+        : path_{std::filesystem::temp_directory_path() /
+                ("nestround_demo_" + std::to_string(getpid()) + "_" + std::to_string(++made_))}
+    {
+        std::filesystem::create_directories(path_);
+    }
+    ~Folder()
+    {
+        std::error_code ignored;
+        std::filesystem::remove_all(path_, ignored);
+    }
+    Folder(const Folder&) = delete;
+    Folder& operator=(const Folder&) = delete;
+    [[nodiscard]] std::string path() const { return path_.string(); }
+
+private:
+    static inline int made_ = 0;
+    std::filesystem::path path_;
+};
 
 std::string bytes(const std::string& path)
 {
@@ -46,10 +61,11 @@ std::string bytes(const std::string& path)
 }
 
 /// The county of the shipped seed, written once for all tests here.
-const std::string& written()
+std::string written()
 {
+    static const Folder folder;
     static const std::string path = [] {
-        const std::string at = folder("a");
+        const std::string at = folder.path();
         const auto county = demo::build_county(kSeed);
         demo::write_osm(*county, at + "/county.osm.pbf");
         demo::write_tables(*county, at);
@@ -89,7 +105,8 @@ std::vector<std::vector<std::string>> rows(const std::string& text)
 
 TEST_CASE("Demo county, IsTheSameForTheSameSeed")
 {
-    const std::string again = folder("b");
+    const Folder folder;
+    const std::string again = folder.path();
     const auto county = demo::build_county(kSeed);
     demo::write_osm(*county, again + "/county.osm.pbf");
     demo::write_tables(*county, again);
