@@ -133,6 +133,17 @@ Flat::Flat(const Problem& problem)
             in[b * place.size() + a] = t;
         }
     }
+    for (int j = 0; j < jobs; ++j) {
+        Time there = kNever;
+        Time onward = kNever;
+        for (int other = 0; other < nodes; ++other) {
+            if (other != j) {
+                there = std::min(there, drive(other, j));
+                onward = std::min(onward, drive(j, other));
+            }
+        }
+        detour.push_back(std::min(there + onward, kNever));
+    }
 }
 
 }  // namespace nestround::tour

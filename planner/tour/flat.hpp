@@ -50,6 +50,7 @@ struct Flat {
     std::vector<Span> spans;             ///< windows of all jobs
     std::vector<std::uint32_t> spans_begin;  ///< jobs + 1
     std::vector<Time> closes;                ///< jobs: end of the last window
+    std::vector<Time> detour;                ///< jobs: least drive there and onward from anywhere
     std::vector<Car> cars;
     std::int64_t bonus;  ///< for a must-take: more than all prizes and all driving together
     bool has_resources;

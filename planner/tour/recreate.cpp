@@ -129,6 +129,30 @@ void Recreate::apply(SearchState& state, double patience, Random& random, LiveSc
     } else {
         one_by_one(state, random, scratch);
     }
+    if (flat_->is_varied) {
+        prune(state, scratch);
+    }
+}
+
+void Recreate::prune(SearchState& state, LiveScratch& scratch)
+{
+    for (const auto& route : state.routes()) {
+        for (;;) {
+            std::int64_t worst = 0;
+            int job = -1;
+            for (int position = 1; position <= route.size(); ++position) {
+                const std::int64_t worth = route.worth_of(position);
+                if (worth < worst) {
+                    worst = worth;
+                    job = route.job(position);
+                }
+            }
+            if (job < 0) {
+                break;
+            }
+            state.remove({job}, scratch);
+        }
+    }
 }
 
 double Recreate::key(int job, int way, double power, Random& random) const

@@ -40,6 +40,9 @@ private:
     /// Of all jobs the one that gives most for its cost, again and again.
     void best_first(SearchState& state, Random& random, LiveScratch& scratch);
 
+    /// Takes out stops that do not pay for their detour, worst first.
+    void prune(SearchState& state, LiveScratch& scratch);
+
     [[nodiscard]] Slot best_slot(const Route& route, int job, Random& random, LiveScratch& scratch);
     [[nodiscard]] bool skips(Random& random);
     [[nodiscard]] bool is_hopeless(const Route& route, int job) const;

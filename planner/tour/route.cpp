@@ -207,6 +207,10 @@ bool Route::update()
             latest_[i] = last_start(flat_->windows(j), latest_[i + 1] - flat_->service_of(j, car_) -
                                                            flat_->drive(j, node_[i + 1]));
         }
+        gap_.resize(count - 1);
+        for (int i = 0; i <= n; ++i) {
+            gap_[i] = latest_[i + 1] - free_[i];
+        }
         if (n > 0) {
             kept = car.opens + flat_->drive(car.start, node_[1]) <= latest_[1];
         }

@@ -65,6 +65,16 @@ public:
         return flat_->value_of(job, car_) - flat_->cars[car_].cost * slot.drive;
     }
 
+    /// Points that the stop at `position` brings, the detour to it paid.
+    [[nodiscard]] std::int64_t worth_of(int position) const
+    {
+        const Time direct =
+            size() == 1 ? 0 : flat_->drive(node_[position - 1], node_[position + 1]);
+        return flat_->value_of(node_[position], car_) -
+               flat_->cars[car_].cost *
+                   (std::int64_t{straight_[position - 1]} + straight_[position] - direct);
+    }
+
     void insert(int job, const Slot& slot);
     /// Takes out positions marked in `gone` (indexed by job). False when what is left cannot be
     /// kept, which happens only where driving straight on is slower than by way of a stop.
@@ -81,6 +91,7 @@ private:
     int car_;
     std::vector<int> node_;            ///< depot, jobs, depot
     std::vector<Time> straight_;       ///< drive from each position to the next
+    std::vector<Time> gap_;            ///< from the earliest leaving to the latest next beginning
     std::vector<Time> free_;           ///< earliest leaving, the pause not yet taken
     std::vector<Time> latest_;         ///< latest beginning, the pause still to come
     std::vector<Time> free_rested_;    ///< earliest driving on with the pause behind
@@ -120,7 +131,11 @@ void Route::for_each_slot(int job, Offer&& offer) const
     while (position <= last && latest_[position + 1] < window.opens + service) {
         ++position;
     }
+    const Time least = flat_->detour[job] + service;
     for (; position <= last && free_[position] <= closes; ++position) {
+        if (gap_[position] < least) {
+            continue;
+        }
         const Time there = in[node_[position]];
         const Time arrive = free_[position] + there;
         if (arrive > closes) {

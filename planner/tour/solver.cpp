@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "planner/tour/recreate.hpp"
+#include "planner/tour/route_pool.hpp"
 #include "planner/tour/ruin.hpp"
 #include "planner/tour/schedule.hpp"
 #include "planner/tour/search_state.hpp"
@@ -13,8 +14,12 @@ namespace nestround::tour {
 
 namespace {
 
-constexpr double kHottest = 1.0;         ///< of the mean prize
-constexpr double kColdest = 0.03;        ///< of the mean prize
+constexpr double kHottest = 0.7;   ///< of the mean prize
+constexpr double kColdest = 0.01;  ///< of the mean prize
+constexpr double kPoolFrom = 0.3;  ///< share of the budget from which tours are remembered
+constexpr double kFirstMix = 0.5;  ///< when they are first mixed
+constexpr double kMixEvery = 0.0833;
+constexpr std::uint64_t kMixWork = 10;   ///< pairs compared for each iteration since the last mix
 constexpr std::uint64_t kAskEvery = 64;  ///< iterations between looks at clock and callback
 
 class Search {
@@ -26,6 +31,7 @@ public:
           random_{options.seed},
           ruin_{flat_},
           recreate_{flat_},
+          pool_{flat_},
           current_{flat_},
           trial_{flat_},
           best_{flat_}
@@ -64,8 +70,12 @@ public:
                     }
                     temperature_ = mean_prize_ * kHottest * std::pow(kColdest / kHottest, share);
                 }
-                step();
+                if (share >= next_mix_) {
+                    mix(iteration);
+                }
+                step(share);
             }
+            mix(iteration);
         }
         solution.iterations = iteration;
         finish(solution);
@@ -133,13 +143,37 @@ private:
                second_ * static_cast<double>(state.busy());
     }
 
-    void step()
+    /// The best of all tours remembered, put together; the search goes on from there.
+    void mix(std::uint64_t iteration)
+    {
+        next_mix_ += kMixEvery;
+        const std::uint64_t work = kMixWork * (iteration - last_mix_);
+        last_mix_ = iteration;
+        const auto orders = pool_.better_mix(best_.profit(), work);
+        if (!orders) {
+            return;
+        }
+        SearchState mixed{flat_};
+        for (std::size_t v = 0; v < orders->size(); ++v) {
+            [[maybe_unused]] const bool kept = mixed.assign(static_cast<int>(v), (*orders)[v]);
+            assert(kept);
+        }
+        recreate_.apply(mixed, 0, random_, scratch_);
+        current_ = mixed;
+        trial_ = mixed;
+        best_ = std::move(mixed);
+    }
+
+    void step(double share)
     {
         ruin_.apply(trial_, random_, scratch_);
         recreate_.apply(trial_, 2 * mean_prize_, random_, scratch_);
         const double drop = fitness(current_) - fitness(trial_);
         if (drop < -temperature_ * std::log(1 - random_.uniform())) {
             current_.take_back(trial_);
+            if (share >= kPoolFrom) {
+                pool_.note(current_);
+            }
             if (current_.profit() > best_.profit() ||
                 (current_.profit() == best_.profit() && current_.busy() < best_.busy())) {
                 best_.take_back(current_);
@@ -180,6 +214,9 @@ private:
     LiveScratch scratch_;
     Ruin ruin_;
     Recreate recreate_;
+    RoutePool pool_;
+    double next_mix_ = kFirstMix;
+    std::uint64_t last_mix_ = 0;
     SearchState current_;
     SearchState trial_;
     SearchState best_;
