@@ -16,8 +16,21 @@ namespace nestround::day {
 
 namespace {
 
+/// Days up to this many calls are solved exactly: milliseconds.
+constexpr std::size_t kProvenCalls = 9;
+
+/// With live cargo a proof may take too long to wait for.
+[[nodiscard]] bool is_live(const tour::Problem& problem)
+{
+    return std::any_of(problem.jobs().begin(), problem.jobs().end(),
+                       [](const tour::Job& job) { return job.ride_limit.has_value(); });
+}
+
 [[nodiscard]] tour::Plan search(const DayInput& input, const tour::Problem& problem)
 {
+    if (problem.jobs().size() <= kProvenCalls && !is_live(problem)) {
+        return tour::solve_exact(problem).value().plan;
+    }
     tour::SolveOptions options;
     options.seed = input.seed;
     options.stop.iterations = input.iterations;
@@ -36,11 +49,7 @@ namespace {
 /// Names of must-takes that cannot all be met, the fewest that clash where that can be worked out.
 [[nodiscard]] std::string clash(const DayProblem& day, const std::vector<std::size_t>& missing)
 {
-    // With live cargo the proof may take too long to wait for.
-    const bool is_live =
-        std::any_of(day.problem.jobs().begin(), day.problem.jobs().end(),
-                    [](const tour::Job& job) { return job.ride_limit.has_value(); });
-    const auto smallest = is_live ? std::nullopt : tour::smallest_clash(day.problem);
+    const auto smallest = is_live(day.problem) ? std::nullopt : tour::smallest_clash(day.problem);
     const bool is_known = smallest && !smallest->empty();
     std::vector<std::string> names;
     for (const auto j : is_known ? *smallest : missing) {

@@ -18,6 +18,7 @@ constexpr std::int64_t kImpossible = std::numeric_limits<std::int64_t>::min() / 
 struct Order {
     bool feasible = false;
     std::int64_t driving = 0;
+    std::int64_t home = 0;
     std::vector<std::size_t> jobs;
 };
 
@@ -49,7 +50,7 @@ struct Order {
                 continue;
             }
             if (end.home <= home) {
-                best = {true, end.driving, table.order(end.label)};
+                best = {true, end.driving, end.home, table.order(end.label)};
             } else {
                 next = std::min(next, end.home);
             }
@@ -75,9 +76,10 @@ public:
             }
             Order& order = orders_[set];
             for (const auto& end : table.ends(set)) {
-                if (!order.feasible || end.driving < order.driving) {
-                    order = {true, end.driving, {}};
-                    order.jobs = table.order(end.label);
+                // Of equal driving, home sooner.
+                if (!order.feasible ||
+                    std::pair{end.driving, end.home} < std::pair{order.driving, order.home}) {
+                    order = {true, end.driving, end.home, table.order(end.label)};
                 }
             }
             if (order.feasible && is_live(set)) {

@@ -353,7 +353,9 @@ TEST_CASE("PlanDay, StopsWhenAskedAndStillHasACheckedPlan")
 {
     DayOnALine line;
     line.add_crew();
-    line.add_call(10, 50);
+    for (int i = 0; i < 15; ++i) {  // fewer would be solved exactly, without a search
+        line.add_call(10 + i, 50);
+    }
     line.input.iterations = 1000000000;
     int asked = 0;
     line.input.keep_going = [&](double) { return ++asked < 3; };
@@ -361,7 +363,7 @@ TEST_CASE("PlanDay, StopsWhenAskedAndStillHasACheckedPlan")
     REQUIRE(plan.has_value());
     CHECK(asked == 3);
     CHECK(plan->checked);
-    CHECK(plan->crews[0].stops.size() == 1);
+    CHECK(plan->crews[0].stops.size() > 5);
 }
 
 TEST_CASE("LoadList, HoldsTheStopsGearAndWhatIsOnEveryList")
