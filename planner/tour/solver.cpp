@@ -14,10 +14,13 @@ namespace nestround::tour {
 
 namespace {
 
-constexpr double kHottest = 0.7;   ///< of the mean prize
-constexpr double kColdest = 0.01;  ///< of the mean prize
-constexpr double kPoolFrom = 0.3;  ///< share of the budget from which tours are remembered
-constexpr double kFirstMix = 0.5;  ///< when they are first mixed
+constexpr double kHottest = 0.5;      ///< of the mean prize, at 100 jobs
+constexpr double kHotter = 0.0036;    ///< more for each job away from that: measured, not derived
+constexpr double kHaste = 0.8;        ///< mean prizes that a whole shift is worth as a tie-break
+constexpr double kHasteVaried = 0.2;  ///< the same where driving costs points already
+constexpr double kColdest = 0.01;     ///< of the mean prize
+constexpr double kPoolFrom = 0.3;     ///< share of the budget from which tours are remembered
+constexpr double kFirstMix = 0.5;     ///< when they are first mixed
 constexpr double kMixEvery = 0.0833;
 constexpr std::uint64_t kMixWork = 10;   ///< pairs compared for each iteration since the last mix
 constexpr std::uint64_t kAskEvery = 64;  ///< iterations between looks at clock and callback
@@ -48,9 +51,11 @@ public:
         for (const auto& car : flat_.cars) {
             span = std::max<std::int64_t>(span, car.closes - car.opens);
         }
+        hottest_ = std::min(kHottest + kHotter * std::abs(flat_.jobs - 100), 1.2);
         mean_prize_ = std::max(1.0, sum / std::max(1, flat_.jobs));
         // A tie-break: of equal plans the one that is done sooner has more room left.
-        second_ = mean_prize_ * 0.2 / static_cast<double>(span);
+        second_ =
+            mean_prize_ * (flat_.is_varied ? kHasteVaried : kHaste) / static_cast<double>(span);
     }
 
     Solution run()
@@ -68,7 +73,7 @@ public:
                         solution.stopped = true;
                         break;
                     }
-                    temperature_ = mean_prize_ * kHottest * std::pow(kColdest / kHottest, share);
+                    temperature_ = mean_prize_ * hottest_ * std::pow(kColdest / hottest_, share);
                 }
                 if (share >= next_mix_) {
                     mix(iteration);
@@ -222,6 +227,7 @@ private:
     SearchState best_;
     double mean_prize_ = 1;
     double second_ = 0;  ///< points a second
+    double hottest_ = kHottest;
     double temperature_ = 0;
 };
 
