@@ -26,7 +26,22 @@ struct LadderChoice {
     bool rating_known = false;
 };
 
-std::string metres(Metres m) { return fmt::format("{:.1f} m", m.value()); }
+/// In both systems: these words are read beside a ladder, where a mixed-up unit hurts.
+std::string metres(Metres m)
+{
+    const double us = feet(m);
+    return fmt::format("{:.1f} m ({:.{}f} ft)", m.value(), us, std::abs(us) < 10 ? 1 : 0);
+}
+
+/// The height of the nest: a bare "-0.2 m" is no place that one can picture.
+std::string nest_height(Metres height)
+{
+    if (std::abs(height.value()) < 0.05) {
+        return "nest at ground level";
+    }
+    return height.value() < 0 ? "nest " + metres(-height) + " below the ground"
+                              : "nest at " + metres(height);
+}
 
 std::string named(const Gear& gear, std::string_view what)
 {
@@ -103,8 +118,7 @@ void add_ladder_cautions(std::vector<std::string>& cautions, const LadderChoice&
     }
     cautions.emplace_back(
         "ladder on firm, level ground against a rigid support, clear of doors; look for power "
-        "lines "
-        "before raising it");
+        "lines before raising it");
     cautions.emplace_back("belt between the rails, nothing above the fourth rung from the top");
     cautions.push_back(fmt::format("not longer than {:.0f} minutes on the ladder in one place",
                                    figure("ladder", "single_task").middle()));
@@ -139,26 +153,34 @@ std::string what_would_do(Metres height, const Call& call, std::optional<Metres>
     const double rise = std::max(0.0, (height - settings.grip_height).value());
     const Metres pole{std::hypot(rise, settings.stand_off.value()) /
                       (1 - settings.pole_bend.value())};
-    std::string words = fmt::format("not reached: nest at {}", metres(height));
+    std::string words = nest_height(height);
     if (pole_best) {
         words += fmt::format(", poles reach {}", metres(*pole_best));
     }
-    words += fmt::format("; would do: a pole of {}", metres(pole));
+    // Beyond some length a pole cannot be held: to name one would be no help.
+    const bool pole_would_do = pole <= Metres{work("longest_pole")};
+    if (pole_would_do) {
+        words += fmt::format("; would do: a pole of {}", metres(pole));
+    }
     const Metres stand = std::max(height - settings.above_feet, Metres{0});
     const Metres length = ladder::length_to_stand_at(stand);
     if (call.ladder == LadderPermission::Refused) {
-        return words + " (the client refuses a ladder)";
+        return words + (pole_would_do ? " (the client refuses a ladder)"
+                                      : "; no pole that can be held does, and the client refuses a "
+                                        "ladder: a lift with its own rules, or leave it");
     }
     // The smallest nominal size, in whole feet by two, whose sections reach that far.
     for (int nominal = 8; nominal <= 60; nominal += 2) {
         const auto longest = ladder::longest(metres_from_feet(nominal));
         if (longest && *longest >= length) {
-            return words + fmt::format(" or a ladder of {} ({} ft) that carries {:.0f} kg",
-                                       metres(metres_from_feet(nominal)), nominal,
+            return words + fmt::format("{} a ladder of {} that carries {:.0f} kg",
+                                       pole_would_do ? " or" : "; would do:",
+                                       metres(metres_from_feet(nominal)),
                                        settings.climber.value() / 1000);
         }
     }
-    return words + "; no ladder in the table is long enough: a lift with its own rules";
+    return words + "; no pole that can be held and no ladder in the table is long enough: a lift " +
+           "with its own rules, or leave it";
 }
 
 }  // namespace
@@ -204,17 +226,15 @@ AccessPlan reach(const Nest& nest, const Call& call, std::span<const Gear> gear,
     seconds work_time{};
     if (height <= settings.hand_reach && (height_given || low_kind || pole == nullptr)) {
         plan.method = WorkMethod::Hand;
-        plan.words = height_given
-                         ? fmt::format("by hand from the ground: nest at {}", metres(height))
-                         : std::string{"by hand from the ground: height not given"};
+        plan.words = height_given ? "by hand from the ground: " + nest_height(height)
+                                  : std::string{"by hand from the ground: height not given"};
         work_time = settings.hand_work;
     } else if (pole != nullptr && climb.gear != nullptr && height >= settings.two_stage_from) {
         plan.method = WorkMethod::PoleThenLadder;
         plan.words = fmt::format(
-            "two stages: pole from the ground (nest at {}, pole reaches {}), then a short climb "
-            "for "
-            "the comb: {}",
-            metres(height),
+            "two stages: pole from the ground ({}, pole reaches {}), then a short climb for the "
+            "comb: {}",
+            nest_height(height),
             metres(*pole_tip(*pole->length, settings.grip_height, settings.stand_off,
                              settings.pole_bend)),
             ladder_words(climb));
@@ -223,7 +243,7 @@ AccessPlan reach(const Nest& nest, const Call& call, std::span<const Gear> gear,
         plan.method = WorkMethod::GroundPole;
         plan.words =
             height_given
-                ? fmt::format("pole from the ground: nest at {}, pole reaches {}", metres(height),
+                ? fmt::format("pole from the ground: {}, pole reaches {}", nest_height(height),
                               metres(*pole_tip(*pole->length, settings.grip_height,
                                                settings.stand_off, settings.pole_bend)))
                 : std::string{"pole from the ground: height not given"};
@@ -234,7 +254,7 @@ AccessPlan reach(const Nest& nest, const Call& call, std::span<const Gear> gear,
         work_time = settings.pole_work;
     } else if (climb.gear != nullptr) {
         plan.method = WorkMethod::Ladder;
-        plan.words = fmt::format("ladder: nest at {}; {}", metres(height), ladder_words(climb));
+        plan.words = fmt::format("ladder: {}; {}", nest_height(height), ladder_words(climb));
         work_time = settings.ladder_work;
     } else {
         plan.method = WorkMethod::NotReached;
@@ -271,6 +291,12 @@ AccessPlan reach(const Nest& nest, const Call& call, std::span<const Gear> gear,
     }
     if (uses_ladder) {
         add_ladder_cautions(plan.cautions, climb, height, call, nest, settings);
+    }
+    if (plan.method == WorkMethod::Ladder && height >= settings.two_stage_from) {
+        // Practice takes the defenders from the ground first; here nothing on the truck can.
+        plan.cautions.emplace_back(
+            "NO POLE REACHES IT: the wasps would be met on the ladder. Bring a longer pole to take "
+            "most of them from the ground first, or leave it");
     }
     if (call.allergic) {
         plan.cautions.emplace_back(

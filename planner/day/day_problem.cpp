@@ -190,7 +190,7 @@ private:
             }
             unreached.insert(input_.access[c][k].words);
         }
-        return fmt::format("not reached with this gear: {}", fmt::join(unreached, "; "));
+        return fmt::format("not reached with this gear: {}", fmt::join(unreached, "; or: "));
     }
 
     /// Hours in which work may begin; empty: none are left.
@@ -318,7 +318,9 @@ private:
 
 std::string name_of(const rank::RankedCall& call)
 {
-    const std::string id = call.sheet.call.id.text();
+    // The last six characters, as on the sheet: the first ones tell only the time.
+    const std::string whole = call.sheet.call.id.text();
+    const std::string id = whole.substr(whole.size() - 6);
     return call.sheet.site.label.empty() ? "call " + id : call.sheet.site.label + " (" + id + ")";
 }
 

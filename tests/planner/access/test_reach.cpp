@@ -70,7 +70,8 @@ TEST_CASE("Reach, LadderWhereNoPoleReaches")
     CHECK(plan.method == WorkMethod::Ladder);
     // Feet at 4.0 - 1.4 = 2.6 m: 2.6 * 4 / sqrt(15) + 1.22 = 3.90 m, within 13 ft of a 16 ft one.
     CHECK(says(plan.gear, "16 ft ladder"));
-    CHECK(plan.words.find("extended to 3.9 m, foot 1.0 m out") != std::string::npos);
+    CHECK(plan.words.find("extended to 3.9 m (13 ft), foot 1.0 m (3.2 ft) out") !=
+          std::string::npos);
     CHECK(says(plan.cautions, "ask the client"));
     CHECK(says(plan.cautions, "second person"));
 }
@@ -131,6 +132,28 @@ TEST_CASE("Reach, WhatWouldDoDoes")
     const auto tower = access::reach(nest_at(40), kCall, kTruck);
     CHECK(tower.method == WorkMethod::NotReached);
     CHECK(tower.words.find("a lift") != std::string::npos);
+    // 40 m up no pole can be held: none is named.
+    CHECK(tower.words.find("a pole of") == std::string::npos);
+}
+
+TEST_CASE("Reach, AHighNestThatNoPoleReachesIsWarnedOf")
+{
+    const std::vector<Gear> truck{pole(6), a_ladder(36)};
+    const auto high = access::reach(nest_at(8.7), kCall, truck);
+    REQUIRE(high.method == WorkMethod::Ladder);
+    CHECK(says(high.cautions, "NO POLE REACHES IT"));
+    const std::vector<Gear> ladder{a_ladder(16)};
+    CHECK_FALSE(says(access::reach(nest_at(4.0), kCall, ladder).cautions, "NO POLE REACHES IT"));
+}
+
+TEST_CASE("Reach, HeightsAreSaidInBothSystemsAndAtTheGroundInWords")
+{
+    CHECK(access::reach(nest_at(5.5), kCall, kTruck).words.find("nest at 5.5 m (18 ft)") !=
+          std::string::npos);
+    CHECK(access::reach(nest_at(0), kCall, kTruck).words.find("nest at ground level") !=
+          std::string::npos);
+    CHECK(access::reach(nest_at(-0.2), kCall, kTruck).words.find("0.2 m (0.7 ft) below") !=
+          std::string::npos);
 }
 
 TEST_CASE("Reach, AMissingHeightIsSaidAndNeverGuessedSilently")
