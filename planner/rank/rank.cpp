@@ -128,6 +128,15 @@ RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
     add_trend(parts, outlook, worth, settings);
     add_people(parts, sheet.call, settings);
     add_time(parts, sheet.call, on, settings);
+    if (!(outlook.workers.middle >= 1)) {
+        // Nobody is stung by a nest that has died: it would outrank living ones by its wait alone.
+        for (auto& part : parts) {
+            part.points = 0;
+        }
+        parts.insert(parts.begin(), {0, fmt::format("by the calendar the colony is {}: ask the "
+                                                    "client before driving there",
+                                                    outlook.stage)});
+    }
 
     RankedCall ranked;
     ranked.sheet = sheet;
@@ -162,9 +171,14 @@ std::vector<RankedCall> rank_calls(std::span<const CallSheet> sheets, yield::For
     std::vector<std::size_t> places(ranked.size());
     std::iota(places.begin(), places.end(), std::size_t{0});
     std::sort(places.begin(), places.end(), [&](std::size_t a, std::size_t b) {
-        return ranked[a].score != ranked[b].score
-                   ? ranked[a].score > ranked[b].score
-                   : ranked[a].sheet.call.id < ranked[b].sheet.call.id;
+        if (ranked[a].score != ranked[b].score) {
+            return ranked[a].score > ranked[b].score;
+        }
+        // Keys are new with each import; the file's own key keeps the order the same.
+        const Call& one = ranked[a].sheet.call;
+        const Call& other = ranked[b].sheet.call;
+        return one.source_key != other.source_key ? one.source_key < other.source_key
+                                                  : one.id < other.id;
     });
     std::vector<RankedCall> sorted;
     sorted.reserve(ranked.size());

@@ -14,7 +14,7 @@
 ///                + near_door + allergic                       people close by
 ///                + waiting_per_day * min(days, waiting_most)  patience of the client
 ///                + deadline)                                  last days that the client allows
-/// with grams the median of the outlook.
+/// with grams the median of the outlook. A colony whose median is below one worker scores nothing.
 #pragma once
 
 #include <map>

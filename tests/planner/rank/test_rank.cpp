@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "geocore/nature/taxa_table.hpp"
 #include "tests/support/catch.hpp"
 
 using namespace nestround;
@@ -139,6 +140,36 @@ TEST_CASE("Rank, InsecticideAndEmptyNestsSaySo")
     NestOutlook empty;
     empty.stage = "over";
     CHECK(says(rank::rank_call(sheet_number(1), empty, kDay), "no workers expected"));
+}
+
+TEST_CASE("Rank, ADeadColonyIsNotUrgent")
+{
+    auto sheet = sheet_number(1);
+    sheet.call.allergic = true;
+    sheet.call.near_door = true;
+    sheet.call.received = kDay - std::chrono::days{100};
+    NestOutlook dead;
+    dead.stage = "over";
+    dead.workers = {0, 0.4, 37};  // one in ten such colonies may linger
+    const auto ranked = rank::rank_call(sheet, dead, kDay);
+    CHECK(ranked.score == 0);
+    CHECK(says(ranked, "ask the client before driving"));
+    CHECK(says(ranked, "someone allergic"));
+    // The same call with a living colony is urgent.
+    CHECK(rank::rank_call(sheet, steady(), kDay).score > 80 + 25 + 60);
+}
+
+TEST_CASE("Rank, TiesFollowTheFilesOwnKeys")
+{
+    auto first = sheet_number(1);
+    auto second = sheet_number(2);
+    first.call.source_key = "C2";
+    second.call.source_key = "C1";
+    yield::Forecaster forecaster{nature::standard_taxa()};
+    const std::vector<CallSheet> sheets{first, second};
+    const auto ranked = rank::rank_calls(sheets, forecaster, kDay);
+    REQUIRE(ranked[0].score == ranked[1].score);
+    CHECK(ranked[0].sheet.call.source_key == "C1");
 }
 
 TEST_CASE("Rank, WorthOfATaxonReplacesTheCommonWorth")
