@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
+#include <optional>
 #include <utility>
 
 #include "geocore/base/error.hpp"
@@ -40,6 +41,7 @@ public:
     {
         const auto [at, is_new] = known_.try_emplace({client.name, client.phone}, ClientId{});
         if (is_new) {
+            newest_ = at->first;
             Client row = client;
             row.id = at->second = keys.make<ClientId>(now);
             change.insert(row);
@@ -47,8 +49,21 @@ public:
         return at->second;
     }
 
+    /// A client written with a row that was taken back is not in the book.
+    void forget_new()
+    {
+        if (newest_) {
+            known_.erase(*newest_);
+        }
+        newest_.reset();
+    }
+    void keep_new() { newest_.reset(); }
+
 private:
-    std::map<std::pair<std::string, std::string>, ClientId> known_;
+    using Person = std::pair<std::string, std::string>;
+
+    std::map<Person, ClientId> known_;
+    std::optional<Person> newest_;
 };
 
 void write_row(const intake::CallRow& row, book::Change& change, ClientList& clients, Instant now,
@@ -95,7 +110,20 @@ CallTally import_calls(book::Book& book, intake::CallBatch batch, Instant now, K
             ++tally.known;
             continue;
         }
-        write_row(row, change, clients, now, keys);
+        book::Part part{change};
+        try {
+            write_row(row, change, clients, now, keys);
+        } catch (const Failure& failure) {
+            // A rule of the book refuses this row alone; a full disk or a lock refuses them all.
+            if (failure.error().code != ErrorCode::RuleBroken || options.all_or_none) {
+                throw;
+            }
+            clients.forget_new();
+            tally.refused.push_back({row.row, "", failure.what(), "mend the row and import again"});
+            continue;
+        }
+        part.keep();
+        clients.keep_new();
         ++tally.added;
         for (const auto& flag : row.flags) {
             tally.flags.push_back(fmt::format("row {}: {}", row.row, flag));

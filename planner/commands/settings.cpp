@@ -8,31 +8,17 @@
 #include "geocore/book/book.hpp"
 #include "geocore/intake/settings_file.hpp"
 #include "planner/app/clockwork.hpp"
-#include "planner/app/preferences.hpp"
+#include "planner/app/write_settings.hpp"
 #include "planner/commands/commands.hpp"
 
 namespace nestround::commands {
 
 namespace {
 
-/// Writes the given settings after making sure that the whole still reads.
 void write(const std::string& path, const intake::Settings& changes)
 {
     auto book = book::Book::open(path);
-    auto all = book.settings();
-    for (const auto& [name, value] : changes) {
-        if (value.empty()) {
-            all.erase(name);
-        } else {
-            all[name] = value;
-        }
-    }
-    static_cast<void>(app::preferences(all));
-    book::Change change{book, app::present()};
-    for (const auto& [name, value] : changes) {
-        change.set_setting(name, value);
-    }
-    change.commit();
+    app::write_settings(book, changes, app::present());
     std::cout << fmt::format("{} settings written\n", changes.size());
 }
 
@@ -47,24 +33,23 @@ void add_settings(CLI::App& app)
     const auto name = std::make_shared<std::string>();
     const auto value = std::make_shared<std::string>();
 
-    auto* import = settings->add_subcommand("import", "Take settings from a TOML file");
-    import->add_option("book", *book, "The book")->required();
-    import->add_option("file", *file, "The settings")->required();
-    import->callback([=] { write(*book, intake::read_settings(*file));
-});
+    auto* taken = settings->add_subcommand("import", "Take settings from a TOML file");
+    taken->add_option("book", *book, "The book")->required();
+    taken->add_option("file", *file, "The settings")->required();
+    taken->callback([=] { write(*book, intake::read_settings(*file)); });
 
-auto* set = settings->add_subcommand("set", "Set one; an empty value removes it");
-set->add_option("book", *book, "The book")->required();
-set->add_option("name", *name, "As region.time_zone")->required();
-set->add_option("value", *value, "Its value")->required();
-set->callback([=] { write(*book, {{*name, *value}}); });
+    auto* set = settings->add_subcommand("set", "Set one; an empty value removes it");
+    set->add_option("book", *book, "The book")->required();
+    set->add_option("name", *name, "As region.time_zone")->required();
+    set->add_option("value", *value, "Its value")->required();
+    set->callback([=] { write(*book, {{*name, *value}}); });
 
-auto* show = settings->add_subcommand("show", "All settings as TOML");
-show->add_option("book", *book, "The book")->required();
-show->callback([=] {
-    const auto opened = book::Book::open(*book, book::Mode::ReadOnly);
-    std::cout << intake::settings_toml(opened.settings());
-});
+    auto* show = settings->add_subcommand("show", "All settings as TOML");
+    show->add_option("book", *book, "The book")->required();
+    show->callback([=] {
+        const auto opened = book::Book::open(*book, book::Mode::ReadOnly);
+        std::cout << intake::settings_toml(opened.settings());
+    });
 }  // namespace nestround::commands
 
 }  // namespace nestround::commands
