@@ -135,25 +135,6 @@ private:
     std::vector<Order> orders_;
 };
 
-/// More than all prizes and all driving together, so that no must-take is given up for points.
-[[nodiscard]] std::int64_t bonus_of(const Problem& problem)
-{
-    std::int64_t sum = 1;
-    for (std::size_t v = 0; v < problem.vehicles().size(); ++v) {
-        const Vehicle& vehicle = problem.vehicle(v);
-        sum +=
-            (vehicle.shift.closes - vehicle.shift.opens).count() * vehicle.cost_per_second.value();
-    }
-    for (const auto& job : problem.jobs()) {
-        std::int64_t most = 0;
-        for (const auto& prize : job.prize) {
-            most = std::max(most, std::max(prize, -prize).value());
-        }
-        sum += 2 * most;
-    }
-    return sum;
-}
-
 /// The jobs shared out among the vehicles, one after another.
 class Sharing {
 public:
@@ -161,7 +142,7 @@ public:
         : problem_{problem}, jobs_{std::move(jobs)}, best_(sets(), kImpossible)
     {
         best_[0] = 0;
-        const std::int64_t bonus = bonus_of(problem);
+        const std::int64_t bonus = must_bonus(problem);
         for (std::size_t v = 0; v < problem.vehicles().size(); ++v) {
             vehicles_.emplace_back(problem, v, jobs_);
             share(vehicles_.back(), bonus);

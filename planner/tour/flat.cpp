@@ -9,24 +9,6 @@ namespace {
 
 [[nodiscard]] Time time(seconds t) { return static_cast<Time>(t.count()); }
 
-/// More than can be gained or lost by all prizes and all driving.
-[[nodiscard]] std::int64_t bonus_of(const Problem& problem)
-{
-    std::int64_t sum = 1;
-    for (const auto& vehicle : problem.vehicles()) {
-        sum +=
-            (vehicle.shift.closes - vehicle.shift.opens).count() * vehicle.cost_per_second.value();
-    }
-    for (const auto& job : problem.jobs()) {
-        std::int64_t most = 0;
-        for (const auto& prize : job.prize) {
-            most = std::max(most, std::max(prize, -prize).value());
-        }
-        sum += 2 * most;
-    }
-    return sum;
-}
-
 [[nodiscard]] bool are_equal(const std::optional<Pause>& a, const std::optional<Pause>& b)
 {
     return a.has_value() == b.has_value() &&
@@ -60,7 +42,7 @@ Flat::Flat(const Problem& problem)
       cars_count{static_cast<int>(problem.vehicles().size())},
       nodes{0},
       resources{static_cast<int>(problem.resources())},
-      bonus{bonus_of(problem)},
+      bonus{must_bonus(problem)},
       has_resources{false},
       has_live{false},
       is_varied{false}

@@ -300,4 +300,21 @@ std::string why_never(const Problem& problem, std::size_t j, std::size_t v)
     return {};
 }
 
+std::int64_t must_bonus(const Problem& problem)
+{
+    std::int64_t sum = 1;
+    for (const auto& vehicle : problem.vehicles()) {
+        sum +=
+            (vehicle.shift.closes - vehicle.shift.opens).count() * vehicle.cost_per_second.value();
+    }
+    for (const auto& job : problem.jobs()) {
+        std::int64_t most = 0;
+        for (const auto& prize : job.prize) {
+            most = std::max(most, std::max(prize, -prize).value());
+        }
+        sum += 2 * most;
+    }
+    return sum;
+}
+
 }  // namespace nestround::tour

@@ -153,4 +153,8 @@ private:
 /// "its hours end before the shift begins", "no road leads there", ...
 [[nodiscard]] std::string why_never(const Problem& problem, std::size_t j, std::size_t v);
 
+/// What serving a must-take counts besides its prize: more than all prizes and all driving
+/// together, so that none is given up for points.
+[[nodiscard]] std::int64_t must_bonus(const Problem& problem);
+
 }  // namespace nestround::tour
