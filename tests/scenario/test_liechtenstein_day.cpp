@@ -6,10 +6,7 @@
 // tests/data. The crew and the calls are invented.
 #include <gdal.h>
 
-#include <boost/graph/adjacency_list.hpp>
-#include <boost/graph/dijkstra_shortest_paths.hpp>
 #include <cmath>
-#include <compare>
 #include <map>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -34,6 +31,7 @@
 #include "planner/sheets/morning_json.hpp"
 #include "planner/sheets/write_file.hpp"
 #include "tests/support/catch.hpp"
+#include "tests/support/leg_oracle.hpp"
 #include "tests/support/scratch_folder.hpp"
 
 using namespace nestround;
@@ -75,80 +73,6 @@ constexpr const char* kGear =
     "Valley crew,cold_box,ice box,,,9,1\n"
     "Valley crew,comb_box,comb box,,,2,8\n"
     "Valley crew,suit,full suit,,,3,3\n";
-
-/// Milliseconds, then millimetres: the shorter of two equally quick ways.
-struct Cost {
-    std::uint64_t ms = 0;
-    std::uint64_t mm = 0;
-
-    friend auto operator<=>(const Cost&, const Cost&) = default;
-};
-
-/// Every edge is cut at the stops on it, so that stops are nodes like all others.
-class Oracle {
-public:
-    Oracle(const roads::RoadNetwork& network, const std::vector<roads::RoadStop>& stops)
-        : first_{network.node_count()}, graph_{network.node_count() + stops.size()}
-    {
-        for (std::uint32_t e = 0; e < network.edge_count(); ++e) {
-            const auto& edge = network.edge(e);
-            std::multimap<double, std::size_t> cuts;
-            for (std::size_t i = 0; i < stops.size(); ++i) {
-                if (stops[i].edge == e) {
-                    cuts.emplace(stops[i].along, first_ + i);
-                }
-            }
-            double begins = 0;
-            std::size_t from = edge.from;
-            for (const auto& [along, node] : cuts) {
-                join(edge, begins, from, along, node);
-                begins = along;
-                from = node;
-            }
-            join(edge, begins, from, 1, edge.to);
-        }
-    }
-
-    [[nodiscard]] Cost between(std::size_t from, std::size_t to) const
-    {
-        std::vector<Cost> cost(num_vertices(graph_));
-        const auto index = get(boost::vertex_index, graph_);
-        boost::dijkstra_shortest_paths(
-            graph_, first_ + from,
-            boost::weight_map(get(boost::edge_weight, graph_))
-                .distance_map(boost::make_iterator_property_map(cost.begin(), index))
-                .distance_compare([](Cost a, Cost b) { return a < b; })
-                .distance_combine([](Cost a, Cost b) {
-                    return Cost{a.ms + b.ms, a.mm + b.mm};
-                })
-                .distance_inf(Cost{UINT64_MAX / 2, UINT64_MAX / 2})
-                .distance_zero(Cost{}));
-        return cost[first_ + to];
-    }
-
-private:
-    using Graph =
-        boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS, boost::no_property,
-                              boost::property<boost::edge_weight_t, Cost>>;
-
-    void join(const roads::RoadEdge& edge, double begins, std::size_t from, double ends,
-              std::size_t to)
-    {
-        const auto piece = [&](std::uint32_t whole) {
-            return static_cast<std::uint64_t>(std::llround(whole * ends) -
-                                              std::llround(whole * begins));
-        };
-        if (edge.forward_ms != roads::kClosed) {
-            add_edge(from, to, Cost{piece(edge.forward_ms), piece(edge.length_mm)}, graph_);
-        }
-        if (edge.backward_ms != roads::kClosed) {
-            add_edge(to, from, Cost{piece(edge.backward_ms), piece(edge.length_mm)}, graph_);
-        }
-    }
-
-    std::size_t first_;
-    Graph graph_;
-};
 
 /// A leg as the plan tells it, and the places it joins as the test wrote them.
 struct Leg {
@@ -312,10 +236,10 @@ TEST_CASE("LiechtensteinDay, EveryLegIsTheQuickestWayByBoostsOwnSearch")
     for (const auto& leg : morning().legs) {
         stops.push_back(value_or_throw(snapper.snap(leg.from)));
     }
-    const Oracle oracle{*morning().network, stops};
+    const test::LegOracle oracle{*morning().network, stops};
     for (std::size_t i = 0; i < stops.size(); ++i) {
         const auto& leg = morning().legs[i];
-        const Cost cost = oracle.between(i, (i + 1) % stops.size());
+        const test::LegCost cost = oracle.between(i, (i + 1) % stops.size());
         INFO("leg " << i << ": " << cost.ms << " ms, " << cost.mm << " mm");
         CHECK(static_cast<std::uint64_t>(leg.drive.count()) == (cost.ms + 500) / 1000);
         CHECK(leg.length.value() == static_cast<double>((cost.mm + 500) / 1000));
