@@ -268,9 +268,11 @@ void show_overview(TextPage& page, const day::DayPlan& plan, const TextOptions& 
         driven += crew.driven;
     }
     page.line(fmt::format(
-        "{}, {}, {} left out; {} driven in {}", counted(plan.crews.size(), "crew", "crews"),
+        "{}, {}, {} left out; {}", counted(plan.crews.size(), "crew", "crews"),
         counted(stops, "nest", "nests"), counted(plan.left_out.size(), "call", "calls"),
-        distance(driven, options.units), duration(driving)));
+        stops == 0
+            ? std::string{"nobody drives"}
+            : fmt::format("{} driven in {}", distance(driven, options.units), duration(driving))));
     if (!plan.checked) {
         page.line("This plan was NOT verified a second time: check times and hours by hand.",
                   Ink::Warn);
