@@ -40,9 +40,9 @@ TEST_CASE("Solver, StopsByTheCallersClockAndCallback")
     const auto problem = made(test::random_tour_problem(7, {30, 2, 0, 0, 0, true}));
     SolveOptions options;
     options.stop.iterations = 1000000000;
+    double share = 0;  // outlives the section: the solver asks after it has ended
     SECTION("clock")
     {
-        double share = 0;
         options.stop.share_used = [&] { return share += 0.1; };
     }
     SECTION("callback")
