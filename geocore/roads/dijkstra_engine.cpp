@@ -11,29 +11,25 @@
 namespace nestround::roads {
 namespace {
 
-constexpr std::uint32_t kNone = 0xffffffff;
-
 struct ArcCost {
     TravelCost cost;
-    std::uint32_t edge = 0;
-    bool forward = true;
+    std::uint32_t what = kTurn;  ///< as in TravelArc
 };
 
 using Graph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, ArcCost,
                                                  boost::no_property, std::uint32_t, std::uint32_t>;
 using ArcOf = boost::graph_traits<Graph>::edge_descriptor;
 
-/// How a node was reached in a search.
+/// How a state was reached in a search.
 struct Reached {
-    std::uint32_t from = kNone;  ///< kNone: straight from the source
-    std::uint32_t edge = 0;
-    bool forward = true;
+    std::uint32_t from = kNoState;  ///< kNoState: straight from the source
+    std::uint32_t what = kTurn;
 };
 
 /// Thrown by the visitor to leave Boost's loop, which has no other way out.
 struct AllSettled {};
 
-/// Ends the search once every node that matters is settled.
+/// Ends the search once every state that matters is settled.
 class StopWhenSettled : public boost::dijkstra_visitor<> {
 public:
     StopWhenSettled(const std::vector<char>& wanted, std::size_t count, std::vector<Reached>* tree)
@@ -52,8 +48,7 @@ public:
     void edge_relaxed(const Arc& arc, const G& graph)
     {
         if (tree_ != nullptr) {
-            (*tree_)[target(arc, graph)] = {source(arc, graph), graph[arc].edge,
-                                            graph[arc].forward};
+            (*tree_)[target(arc, graph)] = {source(arc, graph), graph[arc].what};
         }
     }
 
@@ -63,20 +58,20 @@ private:
     std::vector<Reached>* tree_;
 };
 
-Graph graph_of(const RoadNetwork& network)
+Graph graph_of(TravelGraph roads)
 {
     std::vector<std::pair<std::uint32_t, std::uint32_t>> ends;
     std::vector<ArcCost> costs;
-    ends.reserve(network.arc_count());
-    costs.reserve(network.arc_count());
-    for (std::uint32_t node = 0; node < network.node_count(); ++node) {
-        for (const auto& arc : network.arcs(node)) {
-            ends.emplace_back(node, arc.head);
-            costs.push_back({{arc.ms, network.edge(arc.edge).length_mm}, arc.edge, arc.forward});
+    ends.reserve(roads.arcs().size());
+    costs.reserve(roads.arcs().size());
+    for (std::uint32_t state = 0; state < roads.state_count(); ++state) {
+        for (const auto& arc : roads.arcs(state)) {
+            ends.emplace_back(state, arc.head);
+            costs.push_back({{arc.ms, arc.mm}, arc.what});
         }
     }
     return Graph{boost::edges_are_sorted, ends.begin(), ends.end(), costs.begin(),
-                 network.node_count()};
+                 roads.state_count()};
 }
 
 std::uint32_t to_seconds(TravelCost cost)
@@ -96,8 +91,8 @@ std::uint32_t to_metres(TravelCost cost)
 struct DijkstraEngine::Search {
     Graph graph;
 
-    /// Costs from the source to every node that matters, kNever where there is no way. Other nodes
-    /// may hold a cost that is not final.
+    /// Costs from the source to every state that matters, kNever where there is no way. Other
+    /// states may hold a cost that is not final.
     void run(const StopLinks& out, const std::vector<char>& wanted, std::size_t wanted_count,
              std::vector<TravelCost>& cost, std::vector<Reached>* tree) const
     {
@@ -107,11 +102,11 @@ struct DijkstraEngine::Search {
         }
         std::vector<std::uint32_t> seeds;
         for (const auto& link : out) {
-            if (link.cost < cost[link.node]) {
-                cost[link.node] = link.cost;
+            if (link.cost < cost[link.state]) {
+                cost[link.state] = link.cost;
             }
-            if (std::find(seeds.begin(), seeds.end(), link.node) == seeds.end()) {
-                seeds.push_back(link.node);
+            if (std::find(seeds.begin(), seeds.end(), link.state) == seeds.end()) {
+                seeds.push_back(link.state);
             }
         }
         const auto index = get(boost::vertex_index, graph);
@@ -130,7 +125,7 @@ struct DijkstraEngine::Search {
 DijkstraEngine::DijkstraEngine(std::shared_ptr<const RoadNetwork> network, EngineOptions options)
     : network_{std::move(network)},
       options_{options},
-      search_{std::make_unique<Search>(Search{graph_of(*network_)})}
+      search_{std::make_unique<Search>(Search{graph_of(network_->graph())})}
 {
 }
 
@@ -140,13 +135,13 @@ std::vector<TravelCost> DijkstraEngine::exact_costs(std::span<const RoadStop> so
                                                     std::span<const RoadStop> targets) const
 {
     std::vector<StopLinks> in;
-    std::vector<char> wanted(network_->node_count(), 0);
+    std::vector<char> wanted(num_vertices(search_->graph), 0);
     std::size_t wanted_count = 0;
     for (const auto& target : targets) {
         in.push_back(ways_in(*network_, target, options_));
         for (const auto& link : in.back()) {
-            wanted_count += wanted[link.node] == 0 ? 1 : 0;
-            wanted[link.node] = 1;
+            wanted_count += wanted[link.state] == 0 ? 1 : 0;
+            wanted[link.state] = 1;
         }
     }
     std::vector<TravelCost> table;
@@ -160,8 +155,8 @@ std::vector<TravelCost> DijkstraEngine::exact_costs(std::span<const RoadStop> so
                 best = direct->cost;
             }
             for (const auto& link : in[i]) {
-                if (cost[link.node] != kNever) {
-                    best = std::min(best, cost[link.node] + link.cost);
+                if (cost[link.state] != kNever) {
+                    best = std::min(best, cost[link.state] + link.cost);
                 }
             }
             table.push_back(best);
@@ -187,11 +182,11 @@ std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop&
 {
     const auto out = ways_out(*network_, from, options_);
     const auto in = ways_in(*network_, to, options_);
-    std::vector<char> wanted(network_->node_count(), 0);
+    std::vector<char> wanted(num_vertices(search_->graph), 0);
     std::size_t wanted_count = 0;
     for (const auto& link : in) {
-        wanted_count += wanted[link.node] == 0 ? 1 : 0;
-        wanted[link.node] = 1;
+        wanted_count += wanted[link.state] == 0 ? 1 : 0;
+        wanted[link.state] = 1;
     }
     std::vector<TravelCost> cost;
     std::vector<Reached> tree;
@@ -204,8 +199,8 @@ std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop&
         best = direct->cost;
     }
     for (const auto& link : in) {
-        if (cost[link.node] != kNever && cost[link.node] + link.cost < best) {
-            best = cost[link.node] + link.cost;
+        if (cost[link.state] != kNever && cost[link.state] + link.cost < best) {
+            best = cost[link.state] + link.cost;
             last = &link;
         }
     }
@@ -217,13 +212,15 @@ std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop&
         driven.push_back({from.edge, direct->forward});
     } else {
         driven.push_back({to.edge, last->forward});
-        auto node = last->node;
-        while (tree[node].from != kNone) {
-            driven.push_back({tree[node].edge, tree[node].forward});
-            node = tree[node].from;
+        auto state = last->state;
+        while (tree[state].from != kNoState) {
+            if (const auto what = tree[state].what; what != kTurn) {
+                driven.push_back({what / 2, what % 2 == 0});
+            }
+            state = tree[state].from;
         }
         const auto* first = std::find_if(out.begin(), out.end(), [&](const StopLink& link) {
-            return link.node == node && link.cost == cost[node];
+            return link.state == state && link.cost == cost[state];
         });
         driven.push_back({from.edge, first->forward});
         std::reverse(driven.begin(), driven.end());

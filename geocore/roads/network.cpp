@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <numeric>
 
 namespace nestround::roads {
 namespace {
@@ -64,7 +63,12 @@ std::string fault_of(const NetworkData& data)
 
 Result<RoadNetwork> RoadNetwork::make(NetworkData data)
 {
-    const auto fault = fault_of(data);
+    auto fault = fault_of(data);
+    if (fault.empty() && data.graph == TravelGraphData{}) {
+        data.graph = plain_graph(static_cast<std::uint32_t>(data.nodes.size()), data.edges);
+    } else if (fault.empty()) {
+        fault = fault_of(TravelGraph{data.graph}, data.edges);
+    }
     if (!fault.empty()) {
         return fail(ErrorCode::InvalidInput, fmt::format("not a usable road network: {}", fault));
     }
@@ -73,23 +77,6 @@ Result<RoadNetwork> RoadNetwork::make(NetworkData data)
 
 RoadNetwork::RoadNetwork(NetworkData data) : data_{std::move(data)}
 {
-    first_arc_.assign(data_.nodes.size() + 1, 0);
-    for (const auto& edge : data_.edges) {
-        first_arc_[edge.from + 1] += edge.forward_ms != kClosed ? 1 : 0;
-        first_arc_[edge.to + 1] += edge.backward_ms != kClosed ? 1 : 0;
-    }
-    std::partial_sum(first_arc_.begin(), first_arc_.end(), first_arc_.begin());
-    arcs_.resize(first_arc_.back());
-    auto next = first_arc_;
-    for (std::uint32_t i = 0; i < data_.edges.size(); ++i) {
-        const auto& edge = data_.edges[i];
-        if (edge.forward_ms != kClosed) {
-            arcs_[next[edge.from]++] = {edge.to, i, edge.forward_ms, true};
-        }
-        if (edge.backward_ms != kClosed) {
-            arcs_[next[edge.to]++] = {edge.from, i, edge.backward_ms, false};
-        }
-    }
     box_ = {data_.points.front(), data_.points.front()};
     for (const auto& point : data_.points) {
         box_.low.lon_e7 = std::min(box_.low.lon_e7, point.lon_e7);

@@ -21,6 +21,7 @@
 #include "geocore/base/error.hpp"
 #include "geocore/roads/road_class.hpp"
 #include "geocore/roads/road_point.hpp"
+#include "geocore/roads/travel_graph.hpp"
 
 namespace nestround::roads {
 
@@ -51,14 +52,6 @@ struct RoadEdge {
 };
 static_assert(sizeof(RoadEdge) == 28);
 
-/// One way of leaving a junction.
-struct RoadArc {
-    std::uint32_t head = 0;
-    std::uint32_t edge = 0;
-    std::uint32_t ms = 0;
-    bool forward = true;
-};
-
 struct RoadBox {
     RoadPoint low;   ///< south-west
     RoadPoint high;  ///< north-east
@@ -72,6 +65,7 @@ struct NetworkData {
     std::vector<RoadPoint> points;            ///< polylines, both ends included
     std::vector<std::uint32_t> first_letter;  ///< names + 1 offsets into letters; name 0 is empty
     std::string letters;                      ///< UTF-8
+    TravelGraphData graph;                    ///< empty: one state a junction, see plain_graph
     std::string attribution;                  ///< to be printed with any map
     std::string source;                       ///< name of the file it was built from
     std::string report;                       ///< what was kept and dropped, lines
@@ -101,12 +95,8 @@ public:
             data_.first_point[edge], data_.first_point[edge + 1] - data_.first_point[edge]);
     }
     [[nodiscard]] std::string_view name(std::uint32_t edge) const;
-    /// Ways to leave a junction; only open directions.
-    [[nodiscard]] std::span<const RoadArc> arcs(std::uint32_t node) const
-    {
-        return std::span{arcs_}.subspan(first_arc_[node], first_arc_[node + 1] - first_arc_[node]);
-    }
-    [[nodiscard]] std::size_t arc_count() const { return arcs_.size(); }
+    /// What engines search.
+    [[nodiscard]] TravelGraph graph() const { return data_.graph; }
 
     [[nodiscard]] RoadBox box() const { return box_; }
     /// Edges whose bounding box touches `box`, ascending.
@@ -121,8 +111,6 @@ private:
     explicit RoadNetwork(NetworkData data);
 
     NetworkData data_;
-    std::vector<std::uint32_t> first_arc_;
-    std::vector<RoadArc> arcs_;
     RoadBox box_;
 };
 

@@ -37,12 +37,14 @@ StopLinks ways_out(const RoadNetwork& network, const RoadStop& stop, const Engin
     StopLinks links;
     if (open.forward) {
         links.link[links.count++] = {
-            edge.to,
+            network.graph().arriving(stop.edge, true),
             {edge.forward_ms - part(edge.forward_ms, stop.along), edge.length_mm - mm},
             true};
     }
     if (open.backward) {
-        links.link[links.count++] = {edge.from, {part(edge.backward_ms, stop.along), mm}, false};
+        links.link[links.count++] = {network.graph().arriving(stop.edge, false),
+                                     {part(edge.backward_ms, stop.along), mm},
+                                     false};
     }
     return links;
 }
@@ -54,11 +56,13 @@ StopLinks ways_in(const RoadNetwork& network, const RoadStop& stop, const Engine
     const auto mm = part(edge.length_mm, stop.along);
     StopLinks links;
     if (open.forward) {
-        links.link[links.count++] = {edge.from, {part(edge.forward_ms, stop.along), mm}, true};
+        links.link[links.count++] = {network.graph().leaving(stop.edge, true),
+                                     {part(edge.forward_ms, stop.along), mm},
+                                     true};
     }
     if (open.backward) {
         links.link[links.count++] = {
-            edge.to,
+            network.graph().leaving(stop.edge, false),
             {edge.backward_ms - part(edge.backward_ms, stop.along), edge.length_mm - mm},
             false};
     }

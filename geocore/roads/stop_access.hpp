@@ -36,7 +36,7 @@ inline constexpr TravelCost kNever{UINT64_MAX / 4, UINT64_MAX / 4};
 
 /// Between a stop and one end of its edge.
 struct StopLink {
-    std::uint32_t node = 0;
+    std::uint32_t state = 0;  ///< of the network's travel graph
     TravelCost cost;
     bool forward = true;  ///< driven in the edge's drawing direction
 };
@@ -50,10 +50,10 @@ struct StopLinks {
     [[nodiscard]] const StopLink* end() const { return link.data() + count; }
 };
 
-/// From the stop to nodes.
+/// From the stop to states.
 [[nodiscard]] StopLinks ways_out(const RoadNetwork& network, const RoadStop& stop,
                                  const EngineOptions& options);
-/// From nodes to the stop.
+/// From states to the stop.
 [[nodiscard]] StopLinks ways_in(const RoadNetwork& network, const RoadStop& stop,
                                 const EngineOptions& options);
 

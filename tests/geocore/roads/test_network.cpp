@@ -48,17 +48,22 @@ TEST_CASE("Network, RefusesArraysThatContradictEachOther")
     }
 }
 
-TEST_CASE("Network, ArcsAreTheOpenDirectionsOfTheEdges")
+TEST_CASE("Network, ArcsOfThePlainGraphAreTheOpenDirectionsOfTheEdges")
 {
     const auto network = *RoadNetwork::make(sound());
+    const auto graph = network.graph();
+    REQUIRE(graph.state_count() == network.node_count());
     std::size_t seen = 0;
     for (std::uint32_t node = 0; node < network.node_count(); ++node) {
-        for (const auto& arc : network.arcs(node)) {
+        for (const auto& arc : graph.arcs(node)) {
             ++seen;
-            const auto& edge = network.edge(arc.edge);
-            CHECK((arc.forward ? edge.from : edge.to) == node);
-            CHECK((arc.forward ? edge.to : edge.from) == arc.head);
-            CHECK(arc.ms == (arc.forward ? edge.forward_ms : edge.backward_ms));
+            const auto& edge = network.edge(arc.edge());
+            CHECK((arc.forward() ? edge.from : edge.to) == node);
+            CHECK((arc.forward() ? edge.to : edge.from) == arc.head);
+            CHECK(arc.ms == (arc.forward() ? edge.forward_ms : edge.backward_ms));
+            CHECK(arc.mm == edge.length_mm);
+            CHECK(graph.leaving(arc.edge(), arc.forward()) == node);
+            CHECK(graph.arriving(arc.edge(), arc.forward()) == arc.head);
         }
     }
     std::size_t open = 0;
@@ -66,7 +71,35 @@ TEST_CASE("Network, ArcsAreTheOpenDirectionsOfTheEdges")
         open += (edge.forward_ms != kClosed ? 1U : 0U) + (edge.backward_ms != kClosed ? 1U : 0U);
     }
     CHECK(seen == open);
-    CHECK(network.arc_count() == open);
+    CHECK(graph.arcs().size() == open);
+}
+
+TEST_CASE("Network, RefusesAGraphThatDoesNotFitItsRoads")
+{
+    const std::vector<std::pair<const char*, std::function<void(TravelGraphData&)>>> breaks{
+        {"state outside", [](TravelGraphData& g) { g.arcs[3].head = 1'000'000; }},
+        {"edge outside", [](TravelGraphData& g) { g.arcs[3].what = 1'000'000; }},
+        {"another time", [](TravelGraphData& g) { ++g.arcs[3].ms; }},
+        {"another length", [](TravelGraphData& g) { ++g.arcs[3].mm; }},
+        {"a turn of some length", [](TravelGraphData& g) { g.arcs[3].what = kTurn; }},
+        {"an arc less",
+         [](TravelGraphData& g) {
+             g.arcs.pop_back();
+             --g.first_arc.back();
+         }},
+        {"an arc twice",
+         [](TravelGraphData& g) { g.arcs[g.first_arc[3]] = g.arcs[g.first_arc[3] + 1]; }},
+        {"offset outside", [](TravelGraphData& g) { g.first_arc[1] = 0x7fffffff; }},
+        {"leaving elsewhere", [](TravelGraphData& g) { g.leaving[2] = 0x7fffffff; }},
+        {"arriving nowhere", [](TravelGraphData& g) { g.arriving.pop_back(); }},
+    };
+    for (const auto& [what, damage] : breaks) {
+        CAPTURE(what);
+        auto data = sound();
+        REQUIRE(RoadNetwork::make(data));
+        damage(data.graph);
+        CHECK_FALSE(RoadNetwork::make(std::move(data)));
+    }
 }
 
 TEST_CASE("Network, FindsTheEdgesInABox")
