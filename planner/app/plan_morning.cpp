@@ -166,13 +166,13 @@ void draw_legs(day::DayPlan& plan, const roads::TravelEngine& engine, const road
         return route ? std::move(route->line) : std::vector<LonLat>{};
     };
     for (auto& crew : plan.crews) {
-        LonLat at = crew.crew.depot;
+        LonLat at = crew.sets_off_from.value_or(crew.crew.depot);
         for (auto& stop : crew.stops) {
             const LonLat next = stop.call.sheet.site.place;
             stop.drive_line = line(at, next);
             at = next;
         }
-        if (!crew.stops.empty()) {
+        if (crew.drive_home > seconds{0}) {
             crew.drive_home_line = line(at, crew.crew.depot);
         }
     }
@@ -194,6 +194,15 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     input.seed = wishes.seed.value_or(preferences.seed);
     input.iterations = wishes.iterations.value_or(preferences.iterations);
 
+    std::vector<std::string> standing_notes;
+    if (!wishes.standing.plan.empty()) {
+        auto standing = standing_day(book, wishes.standing, wishes.on, input.crews, input.settings);
+        standing.standing.change_costs = preferences.change_costs;
+        input.standing = std::move(standing.standing);
+        input.settings.allow_missing_must = true;  // a promise that cannot be kept is told
+        standing_notes = std::move(standing.notes);
+    }
+
     auto ranked = rank_waiting(book, preferences, wishes.on, wishes.without_weather);
     keep_best(ranked.calls, input.wishes);
     input.calls = std::move(ranked.calls);
@@ -206,7 +215,13 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
 
     const roads::Snapper snapper{network};
     const auto engine = roads::make_engine(network);
-    const auto stops = find_stops(snapper, input.crews, input.calls);
+    auto stops = find_stops(snapper, input.crews, input.calls);
+    if (input.standing) {
+        for (std::size_t k = 0; k < input.crews.size(); ++k) {
+            stops.at.push_back(value_or_throw(snapper.snap(
+                input.standing->crews[k].at, "where crew " + input.crews[k].name + " is")));
+        }
+    }
     input.no_road = stops.no_road;
     input.travel = travel_between(*engine, stops);
 
@@ -216,6 +231,7 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     if (const auto words = weather_of_the_day(book, wishes.on, input.crews.front().depot)) {
         plan.cautions.insert(plan.cautions.begin(), *words);
     }
+    plan.cautions.insert(plan.cautions.end(), standing_notes.begin(), standing_notes.end());
     plan.cautions.insert(plan.cautions.end(), ranked.notes.begin(), ranked.notes.end());
     return plan;
 }

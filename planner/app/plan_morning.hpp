@@ -18,6 +18,7 @@
 #include "geocore/roads/network.hpp"
 #include "planner/app/preferences.hpp"
 #include "planner/app/rank_waiting.hpp"
+#include "planner/app/standing_day.hpp"
 #include "planner/day/day_plan.hpp"
 
 namespace nestround::app {
@@ -32,6 +33,7 @@ struct MorningWishes {
     std::optional<std::uint64_t> iterations;
     bool without_weather = false;
     bool allow_missing_must = false;
+    StandingWishes standing;  ///< with a plan that stands: only the rest of the day
 };
 
 /// The most waiting calls that are weighed for one day: the best ranked and every must-take.

@@ -171,6 +171,7 @@ void refuse_unknown(const Settings& settings)
                                       "day.latest_start",
                                       "day.comb_ride_limit_min",
                                       "day.insecticide_factor",
+                                      "day.change_costs",
                                       "yield.catch_share",
                                       "yield.catch_share_low",
                                       "yield.catch_share_high"};
@@ -208,6 +209,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read.whole("plan.iterations", result.iterations);
     read_rank(read, result.rank);
     read_day(read, result.day);
+    read.number("day.change_costs", result.change_costs);
     read_yield(read, result.yield);
     return result;
 }

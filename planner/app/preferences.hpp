@@ -28,6 +28,7 @@ struct Preferences {
     rank::RankSettings rank;
     yield::YieldSettings yield;
     day::DaySettings day;
+    double change_costs = day::Standing{}.change_costs;  ///< points; see day/standing.hpp
     std::uint64_t seed = 1;
     std::uint64_t iterations = 20000;
 };

@@ -58,6 +58,12 @@ void plan(Words words, const CLI::App& command)
     if (command.count("--iterations") != 0) {
         words.wishes.iterations = words.iterations;
     }
+    const auto& standing = words.wishes.standing;
+    if (standing.plan.empty() &&
+        !(standing.now.empty() && standing.at.empty() && standing.done.empty())) {
+        throw Failure{ErrorCode::BadUsage,
+                      "--now, --at and --done need the plan that stands: --replan PLAN.json"};
+    }
     const auto network = open_roads(book, preferences, words.roads);
     const auto plan = app::plan_morning(book, network, preferences, words.wishes);
 
@@ -97,6 +103,15 @@ void add_morning(CLI::App& app)
         ->delimiter(',');
     command->add_option("--never", words->wishes.never, "Calls to leave")->delimiter(',');
     command->add_option("--pin", words->wishes.pins, "Work begins then: CALL=HH:MM");
+    command->add_option("--replan", words->wishes.standing.plan,
+                        "Plan the rest of a day: the plan that stands, written by --json");
+    command->add_option("--now", words->wishes.standing.now, "With --replan: the moment, HH:MM");
+    command->add_option("--at", words->wishes.standing.at,
+                        "With --replan: where a crew is, CREW=LAT,LON; else by the plan");
+    command
+        ->add_option("--done", words->wishes.standing.done,
+                     "With --replan: calls that are done; else by the plan and the clock")
+        ->delimiter(',');
     command->add_flag("--allow-missing-must", words->wishes.allow_missing_must,
                       "Warn instead of failing when a promised call does not fit");
     command->add_option("--json", words->json, "The plan as JSON; - for standard output");

@@ -43,6 +43,7 @@ struct PlannedBreak {
 
 struct CrewDay {
     Crew crew;
+    std::optional<LonLat> sets_off_from;  ///< in the middle of the day; else the depot
     ClockTime depart{};
     std::vector<PlannedStop> stops;
     std::optional<PlannedBreak> pause;
@@ -61,12 +62,26 @@ struct LeftOut {
     std::string reason;  ///< the rule or the trade-off, in words
 };
 
+/// What a new plan in the middle of the day does to a stop; what must be told comes first.
+enum class PlanChangeKind { Dropped, Later, Sooner, OtherCrew, Added, Kept };
+
+struct PlanChange {
+    rank::RankedCall call;
+    PlanChangeKind kind = PlanChangeKind::Kept;
+    std::optional<ClockTime> was;  ///< work would have begun
+    std::optional<ClockTime> now;  ///< work begins
+    std::string crew;              ///< that goes now; empty when dropped
+    std::string words;
+};
+
 struct DayPlan {
     Day day{};
     std::string region;  ///< from the settings
     std::string time_zone;
     std::vector<CrewDay> crews;
     std::vector<LeftOut> left_out;      ///< best score first
+    std::optional<ClockTime> from;      ///< planned again at this moment; else the whole day
+    std::vector<PlanChange> changes;    ///< against the plan that stood, Kept ones last
     std::vector<std::string> cautions;  ///< for the whole day
     std::string road_attribution;       ///< to be printed with any map
     std::uint64_t seed = 0;

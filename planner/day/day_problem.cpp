@@ -65,7 +65,12 @@ private:
 
     [[nodiscard]] std::string fault_of_input() const
     {
-        const std::size_t places = input_.crews.size() + input_.calls.size();
+        const std::size_t places =
+            input_.crews.size() * (input_.standing ? 2 : 1) + input_.calls.size();
+        if (input_.standing && input_.standing->crews.size() != input_.crews.size()) {
+            return fmt::format("the day stands for {} crews of {}", input_.standing->crews.size(),
+                               input_.crews.size());
+        }
         if (input_.travel.rows != places || input_.travel.columns != places) {
             return fmt::format(
                 "the matrix has {} rows and {} columns; {} crews and {} calls need {}",
@@ -155,9 +160,63 @@ private:
                                              input_.settings.lunch->closes.since_midnight()},
                                             input_.settings.lunch_length};
             }
+            if (input_.standing) {
+                set_off_again(vehicle, k);
+            }
             crew_of_vehicle_.push_back(k);
             vehicles_.push_back(std::move(vehicle));
         }
+    }
+
+    /// The rest of a day: from where the crew is and when it is free, home in time for live comb.
+    void set_off_again(tour::Vehicle& vehicle, std::size_t k)
+    {
+        const CrewStanding& standing = input_.standing->crews[k];
+        vehicle.start_place = input_.crews.size() + input_.calls.size() + k;
+        const seconds free_at = std::max(standing.free_at, input_.standing->now).since_midnight();
+        seconds home_by = vehicle.shift.closes;
+        if (standing.home_by) {
+            home_by = std::min(home_by, standing.home_by->since_midnight());
+        }
+        vehicle.shift.opens = std::max(vehicle.shift.opens, free_at);
+        if (home_by < vehicle.shift.opens) {
+            cautions_.push_back(fmt::format("{} should be home by {}: it takes nothing more",
+                                            vehicle.name, format_clock(ClockTime{home_by})));
+        }
+        vehicle.shift.closes = std::max(home_by, vehicle.shift.opens);
+        if (standing.rested) {
+            vehicle.pause.reset();
+        } else if (vehicle.pause && vehicle.pause->start.closes < vehicle.shift.opens) {
+            cautions_.push_back(vehicle.name + ": the hours of its midday break have gone by");
+            vehicle.pause.reset();
+        }
+    }
+
+    /// What keeping to the plan that stands is worth: half for the day, half for the crew.
+    [[nodiscard]] std::vector<Points> prizes(Points worth, CallId id) const
+    {
+        if (!input_.standing) {
+            return {worth};
+        }
+        const Standing& standing = *input_.standing;
+        const Points half{std::llround(standing.change_costs / 2 * kPointScale)};
+        const auto has = [&](std::size_t k) {
+            const auto& planned = standing.crews[k].planned;
+            return std::any_of(planned.begin(), planned.end(),
+                               [&](const auto& each) { return each.first == id; });
+        };
+        bool is_planned = false;
+        for (std::size_t k = 0; k < standing.crews.size(); ++k) {
+            is_planned |= has(k);
+        }
+        std::vector<Points> prizes;
+        for (const auto k : crew_of_vehicle_) {
+            Points prize = worth;
+            prize += is_planned ? half : Points{0};
+            prize += has(k) ? half : Points{0};
+            prizes.push_back(prize);
+        }
+        return prizes;
     }
 
     /// The rule of the call's own that keeps it out of this day; empty: none.
@@ -165,6 +224,9 @@ private:
     {
         const rank::RankedCall& ranked = input_.calls[c];
         const Call& call = ranked.sheet.call;
+        if (is_done(c)) {
+            return "done today";
+        }
         if (wishes_[c].never) {
             return "ruled out for this plan";
         }
@@ -191,6 +253,13 @@ private:
             unreached.insert(input_.access[c][k].words);
         }
         return fmt::format("not reached with this gear: {}", fmt::join(unreached, "; or: "));
+    }
+
+    [[nodiscard]] bool is_done(std::size_t c) const
+    {
+        return input_.standing &&
+               std::find(input_.standing->done.begin(), input_.standing->done.end(),
+                         input_.calls[c].sheet.call.id) != input_.standing->done.end();
     }
 
     /// Hours in which work may begin; empty: none are left.
@@ -248,6 +317,10 @@ private:
         kept_out_.emplace_back();
         const rank::RankedCall& ranked = input_.calls[c];
         if (auto rule = own_rule(c); !rule.empty()) {
+            if (is_done(c)) {
+                kept_out_[c] = std::move(rule);
+                return {};
+            }
             return keep_out(c, std::move(rule));
         }
         const bool must = ranked.sheet.call.must_take || wishes_[c].must;
@@ -260,7 +333,7 @@ private:
         tour::Job job;
         job.name = name_of(ranked);
         job.place = input_.crews.size() + c;
-        job.prize = {prize};
+        job.prize = prizes(prize, ranked.sheet.call.id);
         job.must_take = must;
         job.ride_limit = input_.settings.comb_ride_limit;
         job.windows = hours(ranked.sheet.call);
@@ -288,6 +361,7 @@ private:
             job.service.emplace_back(std::llround(static_cast<double>(access.service.count()) *
                                                   input_.settings.service_factor));
         }
+        worth_.push_back(prize);
         call_of_job_.push_back(c);
         jobs_.push_back(std::move(job));
         return {};
@@ -300,8 +374,9 @@ private:
         if (!made) {
             return tl::unexpected{made.error()};
         }
-        return DayProblem{std::move(*made), std::move(call_of_job_), std::move(crew_of_vehicle_),
-                          std::move(kept_out_), std::move(cautions_)};
+        return DayProblem{
+            std::move(*made),     std::move(call_of_job_), std::move(crew_of_vehicle_),
+            std::move(kept_out_), std::move(worth_),       std::move(cautions_)};
     }
 
     const DayInput& input_;
@@ -311,6 +386,7 @@ private:
     std::vector<std::size_t> call_of_job_;
     std::vector<std::size_t> crew_of_vehicle_;
     std::vector<std::string> kept_out_;
+    std::vector<Points> worth_;
     std::vector<std::string> cautions_;
 };
 

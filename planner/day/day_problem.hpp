@@ -27,6 +27,8 @@ struct DayProblem {
     std::vector<std::size_t> crew_of_vehicle;
     /// One a call: why it is not even asked for; empty for candidates.
     std::vector<std::string> kept_out;
+    /// One a job: what it brings, without what keeping to a plan that stands is worth.
+    std::vector<tour::Points> worth;
     /// Musts that a rule of their own keeps out, when the settings allow that.
     std::vector<std::string> cautions;
 };

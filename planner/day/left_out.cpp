@@ -134,7 +134,7 @@ std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::siz
     if (cheapest == nullptr) {
         return "no road leads there and back between the stops of the plan";
     }
-    const double worth = points(problem.prize(job, cheapest->vehicle));
+    const double worth = points(day.worth[job]);
     if (fitting != nullptr) {
         const Points cost =
             fitting->more_driving.count() * problem.vehicle(fitting->vehicle).cost_per_second;

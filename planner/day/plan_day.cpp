@@ -10,6 +10,7 @@
 #include "planner/day/load_list.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
+#include "planner/tour/schedule.hpp"
 #include "planner/tour/solver.hpp"
 
 namespace nestround::day {
@@ -26,7 +27,50 @@ constexpr std::size_t kProvenCalls = 9;
                        [](const tour::Job& job) { return job.ride_limit.has_value(); });
 }
 
-[[nodiscard]] tour::Plan search(const DayInput& input, const tour::Problem& problem)
+/// The orders of the plan that stands, as jobs.
+[[nodiscard]] std::vector<std::vector<std::size_t>> standing_orders(const DayInput& input,
+                                                                    const DayProblem& day)
+{
+    std::vector<std::vector<std::size_t>> orders(day.crew_of_vehicle.size());
+    for (std::size_t v = 0; v < orders.size(); ++v) {
+        for (const auto& [call, begin] : input.standing->crews[day.crew_of_vehicle[v]].planned) {
+            for (std::size_t j = 0; j < day.call_of_job.size(); ++j) {
+                if (input.calls[day.call_of_job[j]].sheet.call.id == call) {
+                    orders[v].push_back(j);
+                }
+            }
+        }
+    }
+    return orders;
+}
+
+/// The orders as they stand, each cut back from its end until it can be kept.
+[[nodiscard]] tour::Plan kept_plan(const tour::Problem& problem,
+                                   const std::vector<std::vector<std::size_t>>& orders)
+{
+    std::vector<tour::Tour> tours;
+    for (std::size_t v = 0; v < orders.size(); ++v) {
+        std::vector<std::size_t> order;
+        for (const auto j : orders[v]) {
+            order.push_back(j);
+            if (!problem.may_serve(j, v) || !tour::schedule(problem, v, order)) {
+                order.pop_back();
+            }
+        }
+        tours.push_back(tour::schedule(problem, v, order).value());
+    }
+    return tour::plan_of(problem, std::move(tours));
+}
+
+[[nodiscard]] std::size_t missing_musts(const tour::Problem& problem, const tour::Plan& plan)
+{
+    return static_cast<std::size_t>(
+        std::count_if(plan.unserved.begin(), plan.unserved.end(),
+                      [&](std::size_t j) { return problem.job(j).must_take; }));
+}
+
+[[nodiscard]] tour::Plan search(const DayInput& input, const tour::Problem& problem,
+                                const std::vector<std::vector<std::size_t>>& start)
 {
     if (problem.jobs().size() <= kProvenCalls && !is_live(problem)) {
         return tour::solve_exact(problem).value().plan;
@@ -34,6 +78,7 @@ constexpr std::size_t kProvenCalls = 9;
     tour::SolveOptions options;
     options.seed = input.seed;
     options.stop.iterations = input.iterations;
+    options.start = start;
     if (input.keep_going) {
         options.progress = [&](const tour::Progress& progress) {
             return input.keep_going(
@@ -44,6 +89,26 @@ constexpr std::size_t kProvenCalls = 9;
     auto plan = tour::solve(problem, options).plan;
     fill_gaps(problem, plan);
     return plan;
+}
+
+/// The rest of the day: the best plan, unless what it brings over the plan that stands is not worth
+/// its changes.
+[[nodiscard]] tour::Plan search_again(const DayInput& input, const DayProblem& day)
+{
+    const auto was = standing_orders(input, day);
+    auto kept = kept_plan(day.problem, was);
+    fill_gaps(day.problem, kept);
+    auto better = search(input, day.problem, was);
+    const auto less_changes = [&](const tour::Plan& plan) {
+        return static_cast<double>(plan.objective.value()) / kPointScale -
+               input.standing->change_costs * static_cast<double>(count_changes(was, plan));
+    };
+    const auto kept_misses = missing_musts(day.problem, kept);
+    const auto better_misses = missing_musts(day.problem, better);
+    if (better_misses != kept_misses) {
+        return better_misses < kept_misses ? better : kept;
+    }
+    return less_changes(better) > less_changes(kept) ? better : kept;
 }
 
 /// Names of must-takes that cannot all be met, the fewest that clash where that can be worked out.
@@ -103,6 +168,20 @@ void verify(const tour::Problem& problem, const tour::Plan& plan)
             Grams{middle + std::sqrt(above)}};
 }
 
+/// A crew that is out and has nothing more to do.
+void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& vehicle)
+{
+    if (!problem.is_linked(vehicle.start_place, vehicle.end_place)) {
+        return;
+    }
+    day.drive_home = problem.drive(vehicle.start_place, vehicle.end_place);
+    day.drive_home_length =
+        Metres{static_cast<double>(problem.metres(vehicle.start_place, vehicle.end_place))};
+    day.driving = day.drive_home;
+    day.driven = day.drive_home_length;
+    day.home = ClockTime{day.depart.since_midnight() + day.drive_home};
+}
+
 [[nodiscard]] CrewDay crew_day(const DayInput& input, const DayProblem& day, const tour::Tour& tour)
 {
     const tour::Problem& problem = day.problem;
@@ -138,6 +217,13 @@ void verify(const tour::Problem& problem, const tour::Plan& plan)
         result.drive_home_length =
             Metres{static_cast<double>(problem.metres(here, vehicle.end_place))};
     }
+    if (input.standing) {
+        const CrewStanding& standing = input.standing->crews[k];
+        result.sets_off_from = standing.at;
+        if (result.stops.empty() && standing.is_out) {
+            go_home(result, problem, vehicle);
+        }
+    }
     result.grams = sum_of(result.stops);
     result.load = load_list(result);
     return result;
@@ -148,7 +234,10 @@ void verify(const tour::Problem& problem, const tour::Plan& plan)
 {
     std::vector<LeftOut> result;
     for (std::size_t c = 0; c < input.calls.size(); ++c) {
-        if (!day.kept_out[c].empty()) {
+        const bool is_done =
+            input.standing && std::find(input.standing->done.begin(), input.standing->done.end(),
+                                        input.calls[c].sheet.call.id) != input.standing->done.end();
+        if (!day.kept_out[c].empty() && !is_done) {
             result.push_back({input.calls[c], day.kept_out[c]});
         }
     }
@@ -171,7 +260,8 @@ Result<DayPlan> plan_day(const DayInput& input)
         return tl::unexpected{made.error()};
     }
     const DayProblem& day = *made;
-    const tour::Plan plan = search(input, day.problem);
+    const tour::Plan plan =
+        input.standing ? search_again(input, day) : search(input, day.problem, {});
     verify(day.problem, plan);
 
     DayPlan result;
@@ -181,7 +271,8 @@ Result<DayPlan> plan_day(const DayInput& input)
                  [&](std::size_t j) { return day.problem.job(j).must_take; });
     if (!missing.empty()) {
         auto words = clash(day, missing);
-        if (!input.settings.allow_missing_must) {
+        // A promise that the rest of the day cannot keep is told, and the others are planned.
+        if (!input.settings.allow_missing_must && !input.standing) {
             return fail(ErrorCode::Infeasible, std::move(words), "day plan");
         }
         for (const auto j : missing) {
@@ -204,6 +295,10 @@ Result<DayPlan> plan_day(const DayInput& input)
         }
     }
     result.left_out = left_out(input, day, plan);
+    if (input.standing) {
+        result.from = input.standing->now;
+        result.changes = changes_between(*input.standing, result.crews, result.left_out);
+    }
     if (carries_ice) {
         result.cautions.push_back(dry_ice_caution());
     }

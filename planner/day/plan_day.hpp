@@ -24,6 +24,7 @@
 #include "geocore/base/error.hpp"
 #include "geocore/roads/travel.hpp"
 #include "planner/day/day_plan.hpp"
+#include "planner/day/standing.hpp"
 
 namespace nestround::day {
 
@@ -55,13 +56,16 @@ struct DayInput {
     std::vector<rank::RankedCall> calls;  ///< in any order
     /// access[call][crew]: how that crew would reach that nest.
     std::vector<std::vector<access::AccessPlan>> access;
-    /// Square, rows and columns in this order: the depot of each crew, then the stop of each call.
+    /// Square, rows and columns in this order: the depot of each crew, then the stop of each call,
+    /// and when `standing` is set the place where each crew is.
     roads::TravelMatrix travel;
     /// One a call: empty when the stop lies on the network, else why not, in words. May be left
     /// empty when all do.
     std::vector<std::string> no_road;
     DaySettings settings;
     DayWishes wishes;
+    /// Set when crews are out already: only the rest of the day is planned.
+    std::optional<Standing> standing;
     std::uint64_t seed = 1;
     std::uint64_t iterations = 20000;
     /// Asked now and then: false ends the search with the best plan so far. May be empty.

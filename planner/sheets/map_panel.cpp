@@ -179,7 +179,7 @@ private:
         draw_wedge(canvas_, {{box_.right() - 7, y_ + 2}, 1, 0}, colour);
         const std::string words =
             crew.stops.empty()
-                ? std::string{"stays at the depot"}
+                ? std::string{crew.drive_home > seconds{0} ? "drives home" : "stays at the depot"}
                 : fmt::format("{} to {}  \u00b7  {}  \u00b7  {} driving", clock(crew.depart),
                               clock(crew.home), distance(crew.driven, options_.units),
                               duration(crew.driving));

@@ -96,7 +96,8 @@ void route(std::string& out, const day::CrewDay& crew, std::size_t number, UnitS
     element(out, 2, "name", crew_letter(number) + " " + clean(crew.crew.name));
     element(out, 2, "desc", crew_words(crew, units));
     element(out, 2, "number", std::to_string(number + 1));
-    route_point(out, crew.crew.depot, "depot");
+    route_point(out, crew.sets_off_from.value_or(crew.crew.depot),
+                crew.sets_off_from ? "sets off" : "depot");
     for (std::size_t s = 0; s < crew.stops.size(); ++s) {
         route_point(out, crew.stops[s].call.sheet.site.place,
                     stop_name(crew.stops[s], crew_letter(number) + std::to_string(s + 1)));

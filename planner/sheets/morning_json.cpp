@@ -140,6 +140,7 @@ Json crew_of(const day::CrewDay& crew, const JsonOptions& options)
     out["name"] = clean(crew.crew.name);
     out["people"] = crew.crew.people;
     out["depot"] = place(crew.crew.depot);
+    out["sets_off_from"] = crew.sets_off_from ? place(*crew.sets_off_from) : Json(nullptr);
     put_time(out, "depart", crew.depart);
     put_time(out, "home", crew.home);
     out["drive_home_s"] = crew.drive_home.count();
@@ -160,6 +161,39 @@ Json crew_of(const day::CrewDay& crew, const JsonOptions& options)
         out["stops"].push_back(stop_of(crew.stops[at], at + 1, options));
     }
     out["load"] = texts(crew.load);
+    return out;
+}
+
+std::string_view text(day::PlanChangeKind kind)
+{
+    switch (kind) {
+        case day::PlanChangeKind::Dropped:
+            return "dropped";
+        case day::PlanChangeKind::Later:
+            return "later";
+        case day::PlanChangeKind::Sooner:
+            return "sooner";
+        case day::PlanChangeKind::OtherCrew:
+            return "other_crew";
+        case day::PlanChangeKind::Added:
+            return "added";
+        case day::PlanChangeKind::Kept:
+            return "kept";
+    }
+    return "kept";
+}
+
+Json change_of(const day::PlanChange& change)
+{
+    Json out;
+    out["call_id"] = change.call.sheet.call.id.text();
+    out["call_key"] = call_key(change.call.sheet.call.id);
+    out["label"] = clean(change.call.sheet.site.label);
+    out["change"] = text(change.kind);
+    out["was"] = change.was ? Json(format_clock(*change.was)) : Json(nullptr);
+    out["now"] = change.now ? Json(format_clock(*change.now)) : Json(nullptr);
+    out["crew"] = change.crew.empty() ? Json(nullptr) : Json(clean(change.crew));
+    out["words"] = clean(change.words);
     return out;
 }
 
@@ -189,6 +223,14 @@ std::string morning_json(const day::DayPlan& plan, const JsonOptions& options)
     for (const day::LeftOut& left : plan.left_out) {
         out["left_out"].push_back(
             {{"reason", clean(left.reason)}, {"call", call_of(left.call, options)}});
+    }
+    out["from"] = nullptr;
+    out["changes"] = Json::array();
+    if (plan.from) {
+        put_time(out, "from", *plan.from);
+        for (const day::PlanChange& change : plan.changes) {
+            out["changes"].push_back(change_of(change));
+        }
     }
     out["cautions"] = texts(plan.cautions);
     out["road_attribution"] = clean(plan.road_attribution);

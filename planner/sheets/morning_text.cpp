@@ -225,7 +225,12 @@ void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index, cons
     const std::string letter = crew_letter(index);
     page.heading(fmt::format("{}  {}", letter, clean(crew.crew.name)), ink);
     if (crew.stops.empty()) {
-        page.line_as_is(" Stays at the depot: nothing waits that fits this crew's day.");
+        page.line_as_is(
+            crew.drive_home > seconds{0}
+                ? fmt::format(" Nothing more that fits this crew's day: home at {}, {}.",
+                              clock(crew.home),
+                              leg_words(crew.drive_home, crew.drive_home_length, options.units))
+                : std::string{" Stays at the depot: nothing waits that fits this crew's day."});
         page.blank();
         return;
     }
@@ -236,10 +241,17 @@ void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index, cons
                     clock(crew.depart), clock(crew.home), distance(crew.driven, options.units),
                     duration(crew.driving), about(crew.grams)));
     page.blank();
+    // In the middle of a day the break may come where the crew stands, before it sets off.
+    const bool rests_first =
+        crew.pause && crew.pause->after_stops == 0 && crew.pause->begin < crew.depart;
+    if (rests_first) {
+        show_pause(page, *crew.pause);
+    }
     page.line_as_is(
-        page.in(ink, fmt::format(" {:<5}  \u25cf   leave the depot", clock(crew.depart))));
+        page.in(ink, fmt::format(" {:<5}  \u25cf   {}", clock(crew.depart),
+                                 crew.sets_off_from ? "set off from here" : "leave the depot")));
     for (std::size_t at = 0; at <= crew.stops.size(); ++at) {
-        if (crew.pause && crew.pause->after_stops == at) {
+        if (crew.pause && crew.pause->after_stops == at && !rests_first) {
             show_pause(page, *crew.pause);
         }
         if (at < crew.stops.size()) {
@@ -255,10 +267,36 @@ void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index, cons
     page.blank();
 }
 
+/// What a client must be told, first; what stays as told is only counted.
+void show_changes(TextPage& page, const day::DayPlan& plan)
+{
+    if (!plan.from) {
+        return;
+    }
+    page.heading("What changes", Ink::Strong);
+    std::size_t kept = 0;
+    for (const day::PlanChange& change : plan.changes) {
+        if (change.kind == day::PlanChangeKind::Kept) {
+            ++kept;
+            continue;
+        }
+        page.spread(" " + place_name(change.call.sheet),
+                    change.kind == day::PlanChangeKind::Dropped ? Ink::Warn : Ink::Plain,
+                    fmt::format("{}call {}", change.call.sheet.call.must_take ? "promised, " : "",
+                                call_key(change.call.sheet.call.id)),
+                    Ink::Faint);
+        page.block("    ", "    ", Ink::Plain, clean(change.words));
+    }
+    page.line(fmt::format(" {} as told.", counted(kept, "stop stays", "stops stay")), Ink::Faint);
+    page.blank();
+}
+
 void show_overview(TextPage& page, const day::DayPlan& plan, const TextOptions& options)
 {
-    page.spread("Morning of " + format_day_long(plan.day), Ink::Strong, clean(plan.region),
-                Ink::Strong);
+    page.spread(
+        plan.from ? fmt::format("Rest of {} from {}", format_day_long(plan.day), clock(*plan.from))
+                  : "Morning of " + format_day_long(plan.day),
+        Ink::Strong, clean(plan.region), Ink::Strong);
     std::size_t stops = 0;
     seconds driving{};
     Metres driven{};
@@ -352,6 +390,7 @@ std::string morning_text(const day::DayPlan& plan, const TextOptions& options)
     TextPage page{options.width, options.colour};
     const Shared shared = shared_by_all(plan);
     show_overview(page, plan, options);
+    show_changes(page, plan);
     if (!shared.gear.empty()) {
         page.block("Usual kit, carried to every nest: ", "  ", Ink::Plain,
                    joined(shared.gear, ", "));

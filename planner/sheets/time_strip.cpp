@@ -71,7 +71,7 @@ std::string strip_hours(const StripScale& scale)
 std::string strip_row(const day::CrewDay& crew, const StripScale& scale)
 {
     if (scale.cells() == 0 || crew.stops.empty()) {
-        return "stays at the depot";
+        return crew.drive_home > seconds{0} ? "drives home" : "stays at the depot";
     }
     std::vector<std::string> cells;
     for (int cell = 0; cell < scale.cells(); ++cell) {

@@ -115,6 +115,11 @@ TEST_CASE("MorningJson, EveryKeyIsInTheReference")
     const day::DayPlan plan = plan_of_test();
     std::set<std::string> keys;
     keys_of(json::parse(morning_json(plan, {true})), keys);
+    // A day planned again has more to say.
+    day::DayPlan again = plan;
+    again.from = ClockTime::at(11, 20);
+    again.changes.emplace_back().call = plan.left_out[0].call;
+    keys_of(json::parse(morning_json(again, {true})), keys);
     keys_of(json::parse(rank_json(calls_of(plan), plan.day, {true})), keys);
     const std::string page =
         testing::read_all(NESTROUND_SOURCE_DIR "/docs/reference/morning-json.md");
