@@ -128,6 +128,14 @@ void read_day(const Reader& read, day::DaySettings& day)
     read.number("day.insecticide_factor", day.insecticide_factor);
 }
 
+void read_hold(const Reader& read, season::HoldSettings& hold)
+{
+    read.number("hold.patience_days", hold.patience_days, 0.1);
+    read.number("hold.near_door_per_day", hold.near_door_per_day);
+    read.number("hold.allergic_per_day", hold.allergic_per_day);
+    read.number("hold.worth_waiting_for", hold.worth_waiting_for);
+}
+
 void read_yield(const Reader& read, yield::YieldSettings& yield)
 {
     if (read.find("yield.catch_share") == nullptr) {
@@ -172,6 +180,10 @@ void refuse_unknown(const Settings& settings)
                                       "day.comb_ride_limit_min",
                                       "day.insecticide_factor",
                                       "day.change_costs",
+                                      "hold.patience_days",
+                                      "hold.near_door_per_day",
+                                      "hold.allergic_per_day",
+                                      "hold.worth_waiting_for",
                                       "yield.catch_share",
                                       "yield.catch_share_low",
                                       "yield.catch_share_high"};
@@ -210,6 +222,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_rank(read, result.rank);
     read_day(read, result.day);
     read.number("day.change_costs", result.change_costs);
+    read_hold(read, result.hold);
     read_yield(read, result.yield);
     return result;
 }

@@ -16,6 +16,7 @@
 
 #include "planner/day/plan_day.hpp"
 #include "planner/rank/rank.hpp"
+#include "planner/season/hold.hpp"
 #include "planner/yield/outlook.hpp"
 
 namespace nestround::app {
@@ -28,6 +29,7 @@ struct Preferences {
     rank::RankSettings rank;
     yield::YieldSettings yield;
     day::DaySettings day;
+    season::HoldSettings hold;
     double change_costs = day::Standing{}.change_costs;  ///< points; see day/standing.hpp
     std::uint64_t seed = 1;
     std::uint64_t iterations = 20000;

@@ -14,6 +14,7 @@ void add_all(CLI::App& app)
     add_roads(app);
     add_rank(app);
     add_morning(app);
+    add_hold(app);
     add_tour(app);
     add_taxa(app);
 }
