@@ -3,9 +3,10 @@
 ///
 /// Purpose:  what `nestround hold` shows.
 /// Units:    points and grams.
-/// Range:    any number of calls; the picture of one call is two curves, of several a ribbon a
-/// call. Accuracy: as shown: two figures. Errors:   Failure (OutputFailed) from drawing. Source:
-/// own; docs/reference/hold-json.md.
+/// Range:    any number of calls; the picture of one is two curves, of several a ribbon each.
+/// Accuracy: two figures in words, all of them in JSON.
+/// Errors:   Failure (OutputFailed) from drawing.
+/// Source:   own; docs/science/hold-or-take.md.
 #pragma once
 
 #include <string>
