@@ -1,9 +1,9 @@
 /// \file places.hpp
 /// \brief Coordinates as a person writes them.
 ///
-/// Purpose:  "41.2,-77.1", "41.2 N 77.1 W", "41 12 30 N 77 6 0 W", 41°12'30"N 77°06'00"W.
-/// Units:    degrees, minutes, seconds on WGS 84. Without letters latitude comes first.
-/// Range:    on Earth; minutes and seconds below 60; no sign together with a letter.
+/// Purpose:  "41.2,-77.1", "41 12 30 N 77 6 0 W", and all that place/coordinate_text.hpp reads.
+/// Units:    degrees on WGS 84. Without letters latitude comes first.
+/// Range:    on Earth.
 /// Accuracy: that of the text.
 /// Errors:   InvalidInput with the forms understood.
 /// Source:   own; latitude first as in ISO 6709.
