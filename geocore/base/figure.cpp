@@ -176,6 +176,7 @@ Result<Figure> figure_in(const Line& line, const std::vector<SourceEntry>& sourc
     figure.unit = fields[Unit];
     figure.condition = fields[Condition];
     figure.source = fields[Source];
+    figure.file = file;
     figure.line = line.number;
     if (figure.subject.empty() || figure.parameter.empty()) {
         return fail(ErrorCode::InvalidInput, "a figure needs a subject and a parameter", where);

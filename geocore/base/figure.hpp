@@ -45,7 +45,8 @@ struct Figure {
     std::string condition;           ///< region, season, method
     std::string source;              ///< key of the table of sources
     Mark mark = Mark::Assumption;
-    int line = 0;  ///< of the file it was read from
+    std::string file;  ///< it was read from
+    int line = 0;      ///< of that file
 
     /// typical, else the middle of low and high, else whichever is given; 0 for words alone.
     [[nodiscard]] double middle() const;

@@ -60,5 +60,37 @@ struct BroodStages {
 [[nodiscard]] BroodStages brood_stages(const TaxaTable& table, std::string_view taxon);
 /// Adults a day from sealed cells of even ages.
 [[nodiscard]] double emergence_per_day(const BroodStages& stages, double sealed_cells);
+/// Adults out by then of sealed cells of even ages when no cell is sealed any more; none lost.
+[[nodiscard]] double emerged_by(const BroodStages& stages, double sealed_cells, double days);
+
+/// Brood of a comb by what is in its cells.
+struct BroodCount {
+    double eggs = 0;
+    double open_larvae = 0;
+    double sealed = 0;
+};
+/// Adults that a comb gives without nurses: sealed cells less the published loss of brood. That
+/// loss was of the whole brood, so that the low end is a floor. Eggs and open larvae give nothing.
+[[nodiscard]] Range<double> adults_without_nurses(const TaxaTable& table, std::string_view taxon,
+                                                  const BroodCount& brood);
+/// Adults that a comb has given already, from the faeces that each left at the bottom of its cell.
+[[nodiscard]] double adults_made(double cells, double meconia_per_hundred_cells);
+
+/// Whether foreign material of a lot is within the rule for source material.
+[[nodiscard]] bool lot_is_pure(const TaxaTable& table, Grams lot, Grams foreign);
+/// Females of a catch: males carry no venom.
+[[nodiscard]] double venom_bearers(const TaxaTable& table, double females, double males);
+/// Protein of each single venom in an amount of the mixed vespid product.
+[[nodiscard]] Micrograms each_of_mixed_vespid(const TaxaTable& table, Micrograms mixed);
+
+/// How hot it is for wasps held alive. Nothing below an alarm says that a temperature does no harm.
+enum class HeatAlarm { None, Warn, ActivityEnds, Lethal };
+[[nodiscard]] HeatAlarm heat_alarm(const TaxaTable& table, std::string_view taxon, Celsius air);
+
+[[nodiscard]] double nests_per_km2(double nests, double hectares);
+/// Denser than any count that was read.
+[[nodiscard]] bool density_is_doubtful(const TaxaTable& table, double nests_per_square_km);
+/// Of a nest in the ground, below the surface: negative.
+[[nodiscard]] Metres ground_nest_height(const TaxaTable& table, std::string_view taxon);
 
 }  // namespace nestround::nature

@@ -28,6 +28,8 @@ std::string lower(std::string_view text)
     return out;
 }
 
+std::string where(const Figure& row) { return fmt::format("{}:{}", row.file, row.line); }
+
 bool same_words(std::string_view a, std::string_view b) { return lower(a) == lower(b); }
 
 }  // namespace
@@ -51,7 +53,7 @@ Result<TaxaTable> TaxaTable::make(std::vector<Figure> figures, std::vector<Sourc
         }
         if (table.find(row.subject) != nullptr) {
             return fail(ErrorCode::InvalidInput,
-                        fmt::format("taxon '{}' is named twice", row.subject));
+                        fmt::format("taxon '{}' is named twice", row.subject), where(row));
         }
         table.taxa_.push_back({row.subject, row.words, words(row.subject, "english"),
                                words(row.subject, "genus"), words(row.subject, "group")});
@@ -63,13 +65,15 @@ Result<TaxaTable> TaxaTable::make(std::vector<Figure> figures, std::vector<Sourc
     for (const auto& taxon : table.taxa_) {
         if (taxon.name.empty() || taxon.genus.empty() || taxon.group.empty()) {
             return fail(ErrorCode::InvalidInput,
-                        fmt::format("taxon '{}' needs rows for name, genus and group", taxon.code));
+                        fmt::format("taxon '{}' needs rows for name, genus and group", taxon.code),
+                        where(*table.figure(taxon.code, "name")));
         }
         const auto chain = table.chain(taxon.code);
         if (chain.back() != "all") {
             return fail(ErrorCode::InvalidInput,
                         fmt::format("the groups of taxon '{}' end at '{}', not at 'all'",
-                                    taxon.code, chain.back()));
+                                    taxon.code, chain.back()),
+                        where(*table.figure(taxon.code, "name")));
         }
     }
     return table;

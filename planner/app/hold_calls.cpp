@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "geocore/base/error.hpp"
-#include "geocore/nature/taxa_table.hpp"
+#include "planner/app/taxa_in_use.hpp"
 
 namespace nestround::app {
 
@@ -35,7 +35,8 @@ std::vector<HeldCall> hold_calls(const book::Book& book, const Preferences& pref
             return std::find(wanted.begin(), wanted.end(), sheet.call.id) == wanted.end();
         });
     }
-    yield::Forecaster forecaster{nature::standard_taxa(), preferences.yield};
+    const auto taxa = taxa_in_use(book, preferences);
+    yield::Forecaster forecaster{*taxa, preferences.yield};
     auto ranked = rank::rank_calls(sheets, forecaster, on, preferences.rank);
     std::vector<HeldCall> held;
     for (auto& call : ranked) {

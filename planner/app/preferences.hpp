@@ -25,7 +25,8 @@ struct Preferences {
     std::string region = "unnamed region";
     std::string time_zone = "UTC";
     bool us_units = false;
-    std::string roads;  ///< path of the road file, empty when none is set
+    std::string roads;        ///< path of the road file, empty when none is set
+    std::string taxa_folder;  ///< of the user's own figures of wasps, empty when none is set
     rank::RankSettings rank;
     yield::YieldSettings yield;
     day::DaySettings day;

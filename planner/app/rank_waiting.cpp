@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "geocore/base/error.hpp"
-#include "geocore/nature/taxa_table.hpp"
+#include "planner/app/taxa_in_use.hpp"
 
 namespace nestround::app {
 
@@ -43,7 +43,8 @@ RankedMorning rank_waiting(const book::Book& book, const Preferences& preference
     RankedMorning morning;
     morning.notes = weather_notes(book, on, without_weather);
     const auto waiting = book.waiting_calls(on);
-    yield::Forecaster forecaster{nature::standard_taxa(), preferences.yield};
+    const auto taxa = taxa_in_use(book, preferences);
+    yield::Forecaster forecaster{*taxa, preferences.yield};
     morning.calls = rank::rank_calls(waiting, forecaster, on, preferences.rank);
     return morning;
 }

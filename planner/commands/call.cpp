@@ -8,8 +8,8 @@
 #include "geocore/intake/calls.hpp"
 #include "geocore/intake/places.hpp"
 #include "geocore/intake/road_file.hpp"
-#include "geocore/nature/taxa_table.hpp"
 #include "planner/app/import_calls.hpp"
+#include "planner/app/taxa_in_use.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
 
@@ -19,9 +19,9 @@ namespace nestround::commands {
 
 namespace {
 
-std::optional<std::string> taxon_code(std::string_view text)
+std::optional<std::string> taxon_code(const nature::TaxaTable& taxa, std::string_view text)
 {
-    const auto* taxon = nature::standard_taxa().recognise(text);
+    const auto* taxon = taxa.recognise(text);
     return taxon == nullptr ? std::nullopt : std::optional{taxon->code};
 }
 
@@ -49,6 +49,7 @@ struct ImportWords {
     std::string layer;
     std::string crs;
     std::string roads;
+    std::string taxa;
     bool all_or_none = false;
 };
 
@@ -56,8 +57,10 @@ void import_file(const ImportWords& words)
 {
     // The settings first, then the file, then the change: the file must not be read while the book
     // is held, should somebody name the book itself.
-    auto settings = book::Book::open(words.book, book::Mode::ReadOnly).settings();
-    const auto preferences = app::preferences(settings);
+    const auto before = book::Book::open(words.book, book::Mode::ReadOnly);
+    const auto settings = before.settings();
+    const auto preferences = preferences_with(before, words.taxa);
+    const auto taxa = app::taxa_in_use(before, preferences);
     auto mapping = intake::call_mapping(settings);
     if (!words.layer.empty()) {
         mapping.layer = words.layer;
@@ -66,7 +69,7 @@ void import_file(const ImportWords& words)
         mapping.crs = words.crs;
     }
     mapping.received = day_option("today", preferences.time_zone);
-    mapping.taxon = taxon_code;
+    mapping.taxon = [taxa](std::string_view text) { return taxon_code(*taxa, text); };
     auto batch = intake::read_calls(words.file, mapping);
     show_notes(batch.notes);
 
@@ -112,9 +115,11 @@ struct AddWords {
     std::string client_phone;
     std::string note;
     std::string roads;
+    std::string taxa;
 };
 
-intake::CallRow typed_row(const AddWords& words, const app::Preferences& preferences)
+intake::CallRow typed_row(const AddWords& words, const app::Preferences& preferences,
+                          const nature::TaxaTable& taxa)
 {
     intake::CallRow row;
     row.row = 1;
@@ -123,7 +128,7 @@ intake::CallRow typed_row(const AddWords& words, const app::Preferences& prefere
     site.label = words.label;
     site.address = words.address;
     if (!words.species.empty() && words.species != "unknown") {
-        const auto code = taxon_code(words.species);
+        const auto code = taxon_code(taxa, words.species);
         if (!code) {
             throw Failure{ErrorCode::InvalidInput,
                           fmt::format("--species: no taxon '{}' in the table; see 'nestround taxa "
@@ -178,11 +183,12 @@ intake::CallRow typed_row(const AddWords& words, const app::Preferences& prefere
 void add_one(const AddWords& words)
 {
     auto book = book::Book::open(words.book);
-    const auto preferences = app::preferences(book.settings());
+    const auto preferences = preferences_with(book, words.taxa);
+    const auto taxa = app::taxa_in_use(book, preferences);
     const RoadCheck check{book, preferences, words.roads};
     intake::CallBatch batch;
     batch.file = "call";
-    batch.rows.push_back(typed_row(words, preferences));
+    batch.rows.push_back(typed_row(words, preferences, *taxa));
     if (check.get() != nullptr) {
         const auto stop = check.get()->snap(batch.rows.front().sheet.site.place);
         if (!stop) {
@@ -222,6 +228,7 @@ void add_import(CLI::App& call)
     command->add_option("--crs", words->crs, "Coordinate system of a file that names none");
     command->add_option("--roads", words->roads,
                         "Road file, to refuse places that no road is near");
+    command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_flag("--all-or-none", words->all_or_none, "Take nothing when any row is refused");
     command->callback([words] { import_file(*words); });
 }
@@ -257,6 +264,7 @@ void add_add(CLI::App& call)
     command->add_option("--client-phone", words->client_phone, "Kept private");
     command->add_option("--note", words->note, "Free text");
     command->add_option("--roads", words->roads, "Road file, to check that a road is near");
+    command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->callback([words] { add_one(*words); });
 }
 

@@ -17,6 +17,7 @@ void add_all(CLI::App& app)
     add_hold(app);
     add_tour(app);
     add_taxa(app);
+    add_wasp(app);
 }
 
 }  // namespace nestround::commands

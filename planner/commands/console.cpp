@@ -70,6 +70,9 @@ Metres length_option(const std::string& option, const std::string& text)
         if (unit == "cm") {
             return Metres{value / 100};
         }
+        if (unit == "mm") {
+            return Metres{value / 1000};
+        }
         if (unit == "ft") {
             return metres_from_feet(value);
         }
@@ -80,6 +83,16 @@ Metres length_option(const std::string& option, const std::string& text)
     throw Failure{ErrorCode::BadUsage,
                   fmt::format("--{} wants a length such as 4.5m, 450cm, 15ft or 180in, not '{}'",
                               option, text)};
+}
+
+app::Preferences preferences_with(const book::Book& book, const std::string& taxa)
+{
+    auto preferences = app::preferences(book.settings());
+    if (!taxa.empty()) {
+        // What is typed is beside the person, what is set is beside the book.
+        preferences.taxa_folder = std::filesystem::absolute(taxa).string();
+    }
+    return preferences;
 }
 
 std::string roads_path(const book::Book& book, const app::Preferences& preferences,

@@ -2,7 +2,7 @@
 /// \brief What the commands share: showing refused rows, reading a day or a length as typed.
 ///
 /// Purpose:  one wording and one form for all commands.
-/// Units:    lengths as typed: "4.5", "4.5m", "450cm", "15ft", "180in"; a bare number is metres.
+/// Units:    lengths as typed: "4.5", "4.5m", "45cm", "5mm", "15ft", "180in"; a bare number is m.
 /// Range:    as the callers check.
 /// Accuracy: not applicable.
 /// Errors:   Failure{BadUsage} naming the option.
@@ -32,6 +32,8 @@ void show_notes(const std::vector<std::string>& notes);
 /// Units of the settings, the terminal's width and colours.
 [[nodiscard]] sheets::TextOptions text_options(const app::Preferences& preferences);
 [[nodiscard]] Metres length_option(const std::string& option, const std::string& text);
+/// The settings of a book, with the folder of taxa that was typed, when one was.
+[[nodiscard]] app::Preferences preferences_with(const book::Book& book, const std::string& taxa);
 
 /// The road file named on the command line or in the book's settings; a relative path in the
 /// settings is beside the book. Empty when neither names one.

@@ -22,6 +22,7 @@ struct Words {
     std::string book;
     std::string on = "today";
     std::string roads;
+    std::string taxa;
     std::string json;
     std::string geojson;
     std::string gpx;
@@ -50,7 +51,7 @@ void write_map(const std::string& path, const day::DayPlan& plan, const roads::R
 void plan(Words words, const CLI::App& command)
 {
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
-    const auto preferences = app::preferences(book.settings());
+    const auto preferences = preferences_with(book, words.taxa);
     words.wishes.on = day_option(words.on, preferences.time_zone);
     if (command.count("--seed") != 0) {
         words.wishes.seed = words.seed;
@@ -123,6 +124,7 @@ void add_morning(CLI::App& app)
                       "Print addresses on the sheet (private)");
     command->add_option("--seed", words->seed, "Of the search; the same gives the same plan");
     command->add_option("--iterations", words->iterations, "How long to search");
+    command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_flag("--without-weather", words->wishes.without_weather,
                       "Plan a day that the weather in the book does not reach");
     command->callback([words, command] { plan(*words, *command); });

@@ -19,6 +19,7 @@ struct Words {
     std::string book;
     std::string on = "today";
     std::string json;
+    std::string taxa;
     std::size_t limit = 0;
     bool brief = false;
     bool without_weather = false;
@@ -27,7 +28,7 @@ struct Words {
 void rank_calls(const Words& words)
 {
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
-    const auto preferences = app::preferences(book.settings());
+    const auto preferences = preferences_with(book, words.taxa);
     const Day on = day_option(words.on, preferences.time_zone);
     const auto morning = app::rank_waiting(book, preferences, on, words.without_weather);
 
@@ -58,6 +59,7 @@ void add_rank(CLI::App& app)
     command->add_option("--limit", words->limit, "Rows to show; all when left out");
     command->add_flag("--brief", words->brief, "Without the lines that say why");
     command->add_option("--json", words->json, "Write JSON to this file; - for standard output");
+    command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_flag("--without-weather", words->without_weather,
                       "Rank a day that the weather in the book does not reach");
     command->callback([words] { rank_calls(*words); });
