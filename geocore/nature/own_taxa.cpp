@@ -16,11 +16,18 @@ namespace nestround::nature {
 namespace {
 
 /// What courses.cpp looks up for every taxon; a test holds the two together.
-constexpr std::array<std::string_view, 12> kNeeded{
-    "calendar.founding",       "calendar.first_workers_after", "calendar.large_cells",
-    "calendar.sexuals_after",  "calendar.peak",                "calendar.decline",
-    "calendar.end",            "workers.first",                "workers.peak",
-    "mass.worker",             "calendar.latitude_shift",      "calendar.year_shift"};
+constexpr std::array<std::string_view, 12> kNeeded{"calendar.founding",
+                                                   "calendar.first_workers_after",
+                                                   "calendar.large_cells",
+                                                   "calendar.sexuals_after",
+                                                   "calendar.peak",
+                                                   "calendar.decline",
+                                                   "calendar.end",
+                                                   "workers.first",
+                                                   "workers.peak",
+                                                   "mass.worker",
+                                                   "calendar.latitude_shift",
+                                                   "calendar.year_shift"};
 
 /// Parameters that a user may name as he likes: nothing reads them by name.
 constexpr std::array<std::string_view, 6> kFreeNames{"note.",       "observed.", "trait.nest.",
@@ -41,12 +48,18 @@ std::size_t letters_apart(std::string_view a, std::string_view b)
     for (std::size_t i = 1; i <= a.size(); ++i) {
         std::vector<std::size_t> here{i};
         for (std::size_t j = 1; j <= b.size(); ++j) {
-            here.push_back(std::min({above[j] + 1, here[j - 1] + 1,
-                                     above[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)}));
+            here.push_back(std::min(
+                {above[j] + 1, here[j - 1] + 1, above[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)}));
         }
         above = std::move(here);
     }
     return above.back();
+}
+
+/// The list of sources in a folder, by its name without the folder's.
+bool is_sources(std::string_view name)
+{
+    return name.substr(name.find_last_of('/') + 1) == "sources.csv";
 }
 
 struct Known {
@@ -102,8 +115,8 @@ Result<void> check_value(const Figure& row, const std::map<std::string, Known>& 
     const bool may_be_negative = row.unit == "C" || row.unit == "date" ||
                                  (found != known.end() && found->second.may_be_negative);
     if (low < 0 && !may_be_negative) {
-        return fail(ErrorCode::InvalidInput,
-                    fmt::format("{:g} {} is below zero", low, row.unit), where(row, "low"));
+        return fail(ErrorCode::InvalidInput, fmt::format("{:g} {} is below zero", low, row.unit),
+                    where(row, "low"));
     }
     return {};
 }
@@ -114,7 +127,7 @@ Result<std::vector<SourceEntry>> merged_sources(const TaxaTable& base,
 {
     std::vector<SourceEntry> sources{base.sources().begin(), base.sources().end()};
     for (const auto& file : files) {
-        if (!file.name.ends_with("sources.csv")) {
+        if (!is_sources(file.name)) {
             continue;
         }
         auto own = parse_sources(file.text, file.name);
@@ -167,7 +180,7 @@ Result<TaxaTable> with_own_rows(const TaxaTable& base, std::span<const TextFile>
     std::vector<Figure> own;
     std::map<Key, std::string> file_of;
     for (const auto& file : files) {
-        if (file.name.ends_with("sources.csv")) {
+        if (is_sources(file.name)) {
             continue;
         }
         auto rows = parse_figures(file.text, *sources, file.name);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "geocore/base/random.hpp"
 #include "geocore/nature/courses.hpp"
 #include "geocore/nature/naming.hpp"
 #include "tests/support/catch.hpp"
@@ -203,4 +204,37 @@ TEST_CASE("OwnTaxa, WhatIsNeededIsWhatTheCoursesLookUp")
         REQUIRE(table);
         CHECK_THROWS_AS(draw_courses(*table, table->taxa().front(), Latitude{40}, 4), Failure);
     }
+}
+
+TEST_CASE("OwnTaxa, AnyDamageToAFileIsATableOrAnErrorThatNamesIt")
+{
+    Random random{7};
+    constexpr std::string_view letters = ",\"\n\r#;.-0aZ\xC3 =";
+    int refused = 0;
+    for (int i = 0; i < 300; ++i) {
+        std::string text = kMadeUp;
+        for (auto changes = random.below(4) + 1; changes > 0; --changes) {
+            text[random.below(text.size())] = letters[random.below(letters.size())];
+        }
+        const auto table = with(text);
+        if (!table) {
+            ++refused;
+            CHECK(table.error().code == ErrorCode::InvalidInput);
+            // A damaged group may leave a taxon of the table's own file as it is.
+            CHECK(table.error().where.find("a.csv") != std::string::npos);
+        }
+    }
+    CHECK(refused > 100);
+    CHECK(refused < 300);
+}
+
+TEST_CASE("OwnTaxa, AFileWhoseNameEndsLikeTheListOfSourcesIsATable")
+{
+    const std::array files{TextFile{"mine/no_sources.csv",
+                                    "subject,parameter,low,typical,high,words,unit,latitude,"
+                                    "condition,source,mark\n"
+                                    "VMAC,mass.worker,60,66,70,,mg,,,OWN,assumption\n"}};
+    const auto table = with_own_rows(standard_taxa(), files);
+    REQUIRE(table);
+    CHECK(table->figure("VMAC", "mass.worker")->middle() == 66);
 }
