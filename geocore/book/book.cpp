@@ -202,6 +202,11 @@ std::vector<Visit> Book::visits(NestId nest) const
     return rows<Visit>(*connection_, "WHERE nest_id = ?1 ORDER BY begun_at, id", nest);
 }
 
+std::vector<Visit> Book::all_visits() const
+{
+    return rows<Visit>(*connection_, "ORDER BY begun_at, id");
+}
+
 std::vector<CatchRecord> Book::catches(VisitId visit) const
 {
     return rows<CatchRecord>(*connection_, "WHERE visit_id = ?1 ORDER BY frozen_at, id", visit);

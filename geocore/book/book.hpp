@@ -87,6 +87,7 @@ public:
 
     // Harvest and freezer
     [[nodiscard]] std::vector<Visit> visits(NestId nest) const;
+    [[nodiscard]] std::vector<Visit> all_visits() const;  ///< oldest first
     [[nodiscard]] std::vector<CatchRecord> catches(VisitId visit) const;
     [[nodiscard]] std::vector<CombPiece> comb(VisitId visit) const;
     [[nodiscard]] std::vector<Collection> collections(CombId comb) const;

@@ -83,7 +83,13 @@ void Row<Nest>::bind(Query& query, const Nest& row)
         .bind(row.first_seen)
         .bind(Words{row.entrance})
         .bind(row.insecticide)
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(row.ground.set_back)
+        .bind(row.ground.step)
+        .bind(row.ground.slope_degrees)
+        .bind(text(row.ground.structure))
+        .bind(text(row.ground.power_lines))
+        .bind(row.ground.power_line_distance);
 }
 
 Nest Row<Nest>::read(Query& query)
@@ -101,6 +107,12 @@ Nest Row<Nest>::read(Query& query)
     row.entrance = query.text();
     row.insecticide = query.flag();
     row.note = query.text();
+    row.ground.set_back = query.maybe<MetreTag>();
+    row.ground.step = query.maybe<MetreTag>();
+    row.ground.slope_degrees = query.maybe_real();
+    row.ground.structure = query.word(structure);
+    row.ground.power_lines = query.word(power_lines);
+    row.ground.power_line_distance = query.maybe<MetreTag>();
     return row;
 }
 
@@ -177,7 +189,8 @@ void Row<Gear>::bind(Query& query, const Gear& row)
         .bind(row.load_rating)
         .bind(row.mass)
         .bind(row.count)
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(text(row.ladder_type));
 }
 
 Gear Row<Gear>::read(Query& query)
@@ -192,6 +205,7 @@ Gear Row<Gear>::read(Query& query)
     row.mass = query.maybe<GramTag>();
     row.count = static_cast<int>(query.integer());
     row.note = query.text();
+    row.ladder_type = query.word(ladder_type);
     return row;
 }
 

@@ -146,10 +146,18 @@ INSERT INTO gpkg_extensions VALUES ('{t}', 'geom', 'gpkg_rtree_index', 'http://w
     return sql;
 }
 
+/// The files of the first schema come first; each later file is one migration.
+constexpr std::size_t kFirstFiles = 7;
+
+std::string later_schema(std::size_t migration)
+{
+    return expand(embedded::schema()[kFirstFiles + migration - 2].text);
+}
+
 std::string first_schema()
 {
     std::string sql;
-    for (const auto& file : embedded::schema()) {
+    for (const auto& file : embedded::schema().first(kFirstFiles)) {
         sql += expand(file.text);
     }
     for (const auto& relation : relations()) {
@@ -171,7 +179,7 @@ std::span<const Relation> relations() { return std::span{kRelations}; }
 
 std::span<const Migration> standard_migrations()
 {
-    static const std::vector<Migration> kMigrations{{1, first_schema()}};
+    static const std::vector<Migration> kMigrations{{1, first_schema()}, {2, later_schema(2)}};
     return kMigrations;
 }
 

@@ -67,6 +67,37 @@ LadderPermission ladder_of(RowReader& row)
     return LadderPermission::Unknown;
 }
 
+void read_ground(RowReader& row, GroundBefore& ground)
+{
+    const auto metres = [&](const char* name, double low, double high) -> std::optional<Metres> {
+        const auto value = row.measure(name, low, high, "m");
+        return value ? std::optional{Metres{*value}} : std::nullopt;
+    };
+    ground.set_back = metres("set_back", 0, 20);
+    ground.step = metres("step", -10, 10);
+    ground.slope_degrees = row.number("slope_degrees", -60, 60, "degrees");
+    ground.power_line_distance = metres("power_line", 0, 200);
+    if (const std::string word = folded(row.text("structure")); !word.empty()) {
+        const auto known = structure(word);
+        if (!known) {
+            row.refuse("structure", fmt::format("'{}' is no structure", shown(word)),
+                       "write gable, soffit, wall, tree, ground, void, other or unknown");
+        }
+        ground.structure = known.value_or(Structure::Unknown);
+    }
+    if (const std::string word = folded(row.text("power_lines")); !word.empty()) {
+        const auto known = power_lines(word);
+        if (!known) {
+            row.refuse("power_lines", fmt::format("'{}' is no answer", shown(word)),
+                       "write near, none_seen or unknown");
+        }
+        ground.power_lines = known.value_or(PowerLines::Unknown);
+    }
+    if (ground.power_line_distance) {
+        ground.power_lines = PowerLines::Near;
+    }
+}
+
 std::vector<ClockSpan> hours_of(RowReader& row)
 {
     const std::string written = row.text("allowed_hours");
@@ -144,6 +175,7 @@ void read_nest(RowReader& row, const CallMapping& mapping, Nest& nest)
     nest.first_seen = row.day("first_seen");
     nest.entrance = row.text("entrance");
     nest.insecticide = row.yes("insecticide");
+    read_ground(row, nest.ground);
 }
 
 void read_call(RowReader& row, const CallMapping& mapping, Call& call)
@@ -223,8 +255,8 @@ const Vocabulary& call_vocabulary()
          "address",   "species",     "nest_kind",    "first_seen",    "entrance",
          "near_door", "allergic",    "insecticide",  "allowed_hours", "ladder_permission",
          "must_take", "client_name", "client_phone", "not_after",     "not_before",
-         "note"},
-        {"height", "width", "length"},
+         "note",      "structure",   "power_lines",  "slope_degrees"},
+        {"height", "width", "length", "set_back", "step", "power_line"},
         {},
         {{"longitude", "lon"}, {"latitude", "lat"}}};
     return words;

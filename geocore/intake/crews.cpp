@@ -70,6 +70,14 @@ Gear gear_of(RowReader& row)
     }
     gear.count = row.count("count", 0, kMostPieces).value_or(1);
     gear.note = row.text("note");
+    if (const std::string type = folded(row.text("ladder_type")); !type.empty()) {
+        const auto known = ladder_type(type);
+        if (!known) {
+            row.refuse("ladder_type", fmt::format("'{}' is no type of ladder", shown(type)),
+                       "write single, extension, step or unknown");
+        }
+        gear.ladder_type = known.value_or(LadderType::Unknown);
+    }
     return gear;
 }
 
@@ -116,9 +124,11 @@ CrewBatch read_crews(const std::filesystem::path& file)
 GearBatch read_gear(const std::filesystem::path& file)
 {
     Grid grid = read_text_grid(file);
-    const Columns columns{
-        grid,
-        {{"crew", "kind", "label", "count", "note"}, {"length"}, {"load_rating", "mass"}, {}}};
+    const Columns columns{grid,
+                          {{"crew", "kind", "label", "count", "note", "ladder_type"},
+                           {"length"},
+                           {"load_rating", "mass"},
+                           {}}};
     columns.require({"kind"});
     GearBatch out;
     out.notes = grid.notes;

@@ -21,6 +21,18 @@ constexpr Names<LadderPermission, 3> kPermissions{{{LadderPermission::Unknown, "
                                                    {LadderPermission::Given, "given"},
                                                    {LadderPermission::Refused, "refused"}}};
 
+constexpr Names<Structure, 8> kStructures{{{Structure::Unknown, "unknown"},
+                                           {Structure::Gable, "gable"},
+                                           {Structure::Soffit, "soffit"},
+                                           {Structure::Wall, "wall"},
+                                           {Structure::Tree, "tree"},
+                                           {Structure::Ground, "ground"},
+                                           {Structure::Void, "void"},
+                                           {Structure::Other, "other"}}};
+constexpr Names<PowerLines, 3> kPowerLines{{{PowerLines::Unknown, "unknown"},
+                                            {PowerLines::NoneSeen, "none_seen"},
+                                            {PowerLines::Near, "near"}}};
+
 template <class Table, class Value>
 std::string_view name_in(const Table& table, Value value)
 {
@@ -54,5 +66,9 @@ std::optional<LadderPermission> ladder_permission(std::string_view text)
 {
     return value_in(kPermissions, text);
 }
+std::string_view text(Structure value) { return name_in(kStructures, value); }
+std::string_view text(PowerLines value) { return name_in(kPowerLines, value); }
+std::optional<Structure> structure(std::string_view text) { return value_in(kStructures, text); }
+std::optional<PowerLines> power_lines(std::string_view text) { return value_in(kPowerLines, text); }
 
 }  // namespace nestround

@@ -37,6 +37,27 @@ enum class LadderPermission { Unknown, Given, Refused };
 [[nodiscard]] std::optional<CallState> call_state(std::string_view text);
 [[nodiscard]] std::optional<LadderPermission> ladder_permission(std::string_view text);
 
+/// What a nest hangs on, as far as reaching it goes.
+enum class Structure { Unknown, Gable, Soffit, Wall, Tree, Ground, Void, Other };
+
+/// What somebody saw of power lines near the nest; NoneSeen is a word of one pair of eyes.
+enum class PowerLines { Unknown, NoneSeen, Near };
+
+[[nodiscard]] std::string_view text(Structure value);   ///< "gable", ...
+[[nodiscard]] std::string_view text(PowerLines value);  ///< "unknown", "none_seen", "near"
+[[nodiscard]] std::optional<Structure> structure(std::string_view text);
+[[nodiscard]] std::optional<PowerLines> power_lines(std::string_view text);
+
+/// The ground before a nest, seen from the side; x runs outwards from the plumb line of the nest.
+struct GroundBefore {
+    std::optional<Metres> set_back;       ///< where a foot can first stand: past bed, wall, shrubs
+    std::optional<Metres> step;           ///< by which the ground inside lies above the standing
+    std::optional<double> slope_degrees;  ///< falls outwards from the set-back; negative: rises
+    Structure structure = Structure::Unknown;
+    PowerLines power_lines = PowerLines::Unknown;
+    std::optional<Metres> power_line_distance;  ///< from the nest to the nearest line
+};
+
 struct Site {
     SiteId id;
     LonLat place{};
@@ -68,6 +89,7 @@ struct Nest {
     std::string entrance;      ///< where the wasps fly in, in words
     bool insecticide = false;  ///< poison was used: no venom lot may hold it
     std::string note;
+    GroundBefore ground;
 };
 
 struct Call {

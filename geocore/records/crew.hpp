@@ -27,6 +27,12 @@ enum class GearKind { Pole, Ladder, Vacuum, ColdBox, CombBox, Suit, Other };
     GearKind kind);  ///< "pole", "ladder", "vacuum", "cold_box", ...
 [[nodiscard]] std::optional<GearKind> gear_kind(std::string_view text);
 
+/// A step ladder stands by itself; the others lean.
+enum class LadderType { Unknown, Single, Extension, Step };
+
+[[nodiscard]] std::string_view text(LadderType type);  ///< "unknown", "single", ...
+[[nodiscard]] std::optional<LadderType> ladder_type(std::string_view text);
+
 struct Gear {
     GearId id;
     std::optional<CrewId> crew;  ///< whose truck it is on; empty: in the store
@@ -37,6 +43,7 @@ struct Gear {
     std::optional<Grams> mass;
     int count = 1;
     std::string note;
+    LadderType ladder_type = LadderType::Unknown;
 };
 
 struct Crew {

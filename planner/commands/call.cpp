@@ -101,6 +101,12 @@ struct AddWords {
     std::string height;
     std::string width;
     std::string length;
+    std::string set_back;
+    std::string step;
+    std::optional<double> slope;
+    std::string structure = "unknown";
+    std::string power_lines = "unknown";
+    std::string power_line;
     std::string first_seen;
     std::string entrance;
     bool near_door = false;
@@ -153,6 +159,13 @@ intake::CallRow typed_row(const AddWords& words, const app::Preferences& prefere
     nest.height = metres("height", words.height, -2, 60);
     nest.width = metres("width", words.width, 0, 5);
     nest.length = metres("length", words.length, 0, 5);
+    nest.ground.set_back = metres("set-back", words.set_back, 0, 20);
+    nest.ground.step = metres("step", words.step, -10, 10);
+    nest.ground.slope_degrees = words.slope;
+    nest.ground.structure = *structure(words.structure);
+    nest.ground.power_line_distance = metres("power-line", words.power_line, 0, 200);
+    nest.ground.power_lines =
+        nest.ground.power_line_distance ? PowerLines::Near : *power_lines(words.power_lines);
     const auto day = [&](const std::string& text) {
         return text.empty() ? std::optional<Day>{}
                             : std::optional{day_option(text, preferences.time_zone)};
@@ -249,6 +262,20 @@ void add_add(CLI::App& call)
     command->add_option("--height", words->height, "Above where one stands: 4.5m, 15ft");
     command->add_option("--width", words->width, "Of the nest: 30cm, 12in");
     command->add_option("--length", words->length, "Of the nest, top to bottom");
+    command->add_option("--set-back", words->set_back,
+                        "From below the nest to where a foot can first stand: 1.5m, 5ft");
+    command->add_option("--step", words->step,
+                        "By which the ground inside the set-back lies above where one stands");
+    command
+        ->add_option("--slope", words->slope,
+                     "Degrees by which the ground falls away from the wall; negative: rises")
+        ->check(CLI::Range(-60.0, 60.0));
+    command->add_option("--structure", words->structure, "What it hangs on")
+        ->check(CLI::IsMember(
+            {"gable", "soffit", "wall", "tree", "ground", "void", "other", "unknown"}));
+    command->add_option("--power-lines", words->power_lines, "Whether lines are near")
+        ->check(CLI::IsMember({"near", "none_seen", "unknown"}));
+    command->add_option("--power-line", words->power_line, "From the nest to the nearest line");
     command->add_option("--first-seen", words->first_seen, "Day");
     command->add_option("--entrance", words->entrance, "Where they fly in");
     command->add_flag("--near-door", words->near_door, "Near a door or window in use");

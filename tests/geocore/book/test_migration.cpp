@@ -24,10 +24,18 @@ std::vector<Migration> later(std::vector<std::string> further)
 const auto kTwoMore = later({"ALTER TABLE gear ADD COLUMN colour TEXT;",
                              "UPDATE gear SET colour = 'red'; CREATE TABLE extra (x)"});
 
+const int kToday = book::standard_migrations().back().number;
+
+/// The name of the copy that is made of a book of today's schema, or `later` steps after it.
+std::string copy_of(int later = 0, const std::string& tail = "")
+{
+    return "a.schema-" + std::to_string(kToday + later) + tail + ".gpkg";
+}
+
 struct Scene {
     Folder folder;
     std::string path = folder / "a.gpkg";
-    std::string copy = folder / "a.schema-1.gpkg";
+    std::string copy = folder / copy_of();
     Scene()
     {
         book::Book book = book::Book::create(path, kNow);
@@ -42,16 +50,17 @@ TEST_CASE("Migration, BringsAnOlderBookUpToDateAndCopiesItFirst")
     const Scene scene;
     {
         const auto connection = open_book(scene.path, false, kTwoMore);
-        CHECK(connection->schema_version == 3);
+        CHECK(connection->schema_version == kToday + 2);
     }
     Stranger mended{scene.path};
-    CHECK(mended.ask("SELECT value FROM app_meta WHERE key = 'schema_version'") == "3");
+    CHECK(mended.ask("SELECT value FROM app_meta WHERE key = 'schema_version'") ==
+          std::to_string(kToday + 2));
     CHECK(mended.ask("SELECT colour FROM gear") == "red");
     CHECK(mended.ask("SELECT count(*) FROM site") == "3");
 
     // The copy is the book as it was: whole, valid, and of the older schema.
     const auto old = book::Book::open(scene.copy);
-    CHECK(old.schema_version() == 1);
+    CHECK(old.schema_version() == kToday);
     CHECK(old.waiting_calls(day("2026-08-04")).size() == 3);
     CHECK(Stranger{scene.copy}.ask("PRAGMA integrity_check") == "ok");
 }
@@ -60,7 +69,8 @@ TEST_CASE("Migration, FromEveryEarlierVersionLeadsToTheSame")
 {
     const Scene scene;
     {
-        const auto two = open_book(scene.path, false, std::span{kTwoMore}.first(2));
+        const auto two =
+            open_book(scene.path, false, std::span{kTwoMore}.first(kTwoMore.size() - 1));
     }
     {
         const auto three = open_book(scene.path, false, kTwoMore);
@@ -74,7 +84,7 @@ TEST_CASE("Migration, FromEveryEarlierVersionLeadsToTheSame")
             "ORDER BY type, name)");
     };
     CHECK(schema_of(scene.path) == schema_of(fresh));
-    CHECK(std::filesystem::exists(scene.folder / "a.schema-2.gpkg"));
+    CHECK(std::filesystem::exists(scene.folder / copy_of(1)));
 }
 
 TEST_CASE("Migration, ThatFailsLeavesTheBookAsItWas")
@@ -85,7 +95,7 @@ TEST_CASE("Migration, ThatFailsLeavesTheBookAsItWas")
     CHECK(error_of([&] { (void)open_book(scene.path, false, broken); }).code ==
           ErrorCode::BookFailed);
     const auto book = book::Book::open(scene.path);
-    CHECK(book.schema_version() == 1);
+    CHECK(book.schema_version() == kToday);
     CHECK(Stranger{scene.path}.ask("SELECT count(*) FROM pragma_table_info('gear') WHERE name = "
                                    "'colour'") == "0");
 }
@@ -102,12 +112,12 @@ TEST_CASE("Migration, ThatWouldBreakAReferenceIsTakenBack")
 TEST_CASE("Migration, NeverOverwritesAnEarlierCopy")
 {
     const Scene scene;
-    const auto earlier = scene.folder.write("a.schema-1.gpkg", "something else");
+    const auto earlier = scene.folder.write(copy_of(), "something else");
     {
         const auto connection = open_book(scene.path, false, kTwoMore);
     }
     CHECK(bytes_of(earlier) == "something else");
-    CHECK(book::Book::open(scene.folder / "a.schema-1-2.gpkg").schema_version() == 1);
+    CHECK(book::Book::open(scene.folder / copy_of(0, "-2")).schema_version() == kToday);
 }
 
 TEST_CASE("Migration, IsNotDoneWhenOnlyReading")
@@ -141,4 +151,50 @@ TEST_CASE("Migration, NumbersFollowEachOther")
         CHECK(migration.number == ++number);
         CHECK_FALSE(migration.sql.empty());
     }
+}
+
+TEST_CASE("Migration, ABookOfTheFirstSchemaIsBroughtToTodays")
+{
+    const Folder folder;
+    const auto path = folder / "first.gpkg";
+    book::create_book_file(path, kNow, book::standard_migrations().first(1));
+    const auto fresh = folder / "fresh.gpkg";
+    (void)book::Book::create(fresh, kNow);
+    {
+        book::Book book = book::Book::open(path);
+        CHECK(book.schema_version() == kToday);
+        fill(book);
+    }
+    const auto schema_of = [](const std::string& file) {
+        return Stranger{file}.ask(
+            "SELECT group_concat(sql) FROM (SELECT sql FROM sqlite_master "
+            "ORDER BY type, name)");
+    };
+    CHECK(schema_of(path) == schema_of(fresh));
+    CHECK(std::filesystem::exists(folder / "first.schema-1.gpkg"));
+}
+
+TEST_CASE("Migration, TheGroundBeforeANestComesBackAndIsHeldToItsRules")
+{
+    const Scene scene;
+    book::Book book = book::Book::open(scene.path);
+    auto nest = book.waiting_calls(day("2026-08-04")).front().nest;
+    CHECK(nest.ground.structure == Structure::Unknown);
+    CHECK_FALSE(nest.ground.set_back);
+    nest.ground = {Metres{1.5}, Metres{0.4}, 10.0, Structure::Soffit, PowerLines::Near, Metres{6}};
+    {
+        book::Change change{book, kNow};
+        change.update(nest);
+        change.commit();
+    }
+    const auto read = book.nest(nest.id)->ground;
+    CHECK(read.set_back == Metres{1.5});
+    CHECK(read.step == Metres{0.4});
+    CHECK(read.slope_degrees == 10.0);
+    CHECK(read.structure == Structure::Soffit);
+    CHECK(read.power_lines == PowerLines::Near);
+    CHECK(read.power_line_distance == Metres{6});
+    nest.ground.set_back = Metres{-1};
+    book::Change change{book, kNow};
+    CHECK(error_of([&] { change.update(nest); }).code == ErrorCode::RuleBroken);
 }
