@@ -94,6 +94,18 @@ std::vector<CallSheet> Book::waiting_calls(Day on) const
     return out;
 }
 
+std::vector<CallSheet> Book::calls(Day on) const
+{
+    std::vector<CallSheet> out;
+    Query query = connection_->query(
+        sheet_statement("WHERE c.received_on <= ?1 ORDER BY c.received_on, c.id"));
+    query.bind(on);
+    while (query.step()) {
+        out.push_back(read_sheet(query));
+    }
+    return out;
+}
+
 std::optional<CallSheet> Book::call(CallId id) const
 {
     Query query = connection_->query(sheet_statement("WHERE c.id = ?1"));

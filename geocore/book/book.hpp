@@ -62,6 +62,8 @@ public:
     // Calls
     /// Calls still waiting that were received on `on` or before, oldest first.
     [[nodiscard]] std::vector<CallSheet> waiting_calls(Day on) const;
+    /// All calls received on `on` or before, whatever became of them, oldest first.
+    [[nodiscard]] std::vector<CallSheet> calls(Day on) const;
     [[nodiscard]] std::optional<CallSheet> call(CallId id) const;
     [[nodiscard]] std::optional<CallId> call_by_source_key(std::string_view key) const;
     /// What a person types for a call: its id, the last four or more characters of it (the first

@@ -30,6 +30,9 @@ void add_hold(CLI::App& app);
 void add_tour(CLI::App& app);  ///< tour solve
 void add_taxa(CLI::App& app);  ///< taxa list, taxa show
 void add_wasp(CLI::App& app);
+void add_season(CLI::App& app);
+void add_tour(CLI::App& app);   ///< tour solve
+void add_taxa(CLI::App& app);   ///< taxa list, taxa show
 void add_roads(CLI::App& app);  ///< roads build, info, speeds, times, path
 
 }  // namespace nestround::commands

@@ -180,10 +180,9 @@ HoldCurve hold_curve(const CallSheet& sheet, const OutlookOn& outlook, Day from,
         entry.allowed = is_allowed(sheet.call, entry.day);
         // Nobody is stung by a colony that has died.
         const double alive = forecast.workers.middle >= 1 ? 1 : 0;
-        entry.worth =
-            alive * entry.still_there *
-                (entry.grams.middle.value() * worth_per_gram(rank, forecast.taxon) + people) -
-            entry.risk;
+        entry.gram_worth = alive * entry.still_there * entry.grams.middle.value() *
+                           worth_per_gram(rank, forecast.taxon);
+        entry.worth = entry.gram_worth + alive * entry.still_there * people - entry.risk;
         curve.days.push_back(entry);
     }
     find_best(curve);

@@ -44,6 +44,7 @@ struct HoldDay {
     double workers = 0;      ///< median
     double still_there = 1;  ///< chance that nobody has ended it
     double risk = 0;         ///< points that the days until then cost
+    double gram_worth = 0;   ///< points of the catch alone, times still_there
     double worth = 0;
     bool allowed = true;  ///< by the client's first and last day
 };

@@ -95,6 +95,8 @@ public:
     [[nodiscard]] static Result<Problem> make(ProblemInput input,
                                               Hopeless hopeless = Hopeless::Refuse);
 
+    /// What it was made from.
+    [[nodiscard]] const ProblemInput& input() const { return input_; }
     [[nodiscard]] std::span<const Job> jobs() const { return input_.jobs; }
     [[nodiscard]] std::span<const Vehicle> vehicles() const { return input_.vehicles; }
     [[nodiscard]] const Job& job(std::size_t j) const { return input_.jobs[j]; }
