@@ -27,10 +27,8 @@ void add_weather(CLI::App& app);   ///< weather import
 void add_rank(CLI::App& app);
 void add_morning(CLI::App& app);
 void add_hold(CLI::App& app);
-void add_tour(CLI::App& app);  ///< tour solve
-void add_taxa(CLI::App& app);  ///< taxa list, taxa show
-void add_wasp(CLI::App& app);
 void add_season(CLI::App& app);
+void add_wasp(CLI::App& app);
 void add_tour(CLI::App& app);   ///< tour solve
 void add_taxa(CLI::App& app);   ///< taxa list, taxa show
 void add_roads(CLI::App& app);  ///< roads build, info, speeds, times, path
