@@ -69,7 +69,7 @@ std::string list_of(const Trait& trait)
     for (const auto& answer : trait.answers) {
         list += answer.key + ", ";
     }
-    return list + "unknown";
+    return list + (trait.unit.empty() ? "unknown" : "unknown, or a length as 25cm");
 }
 
 Result<void> take(std::vector<Asked>& asked, const Seen& seen)
