@@ -9,11 +9,11 @@
 #include <nlohmann/json.hpp>
 
 #include "geocore/base/error.hpp"
-#include "geocore/nature/taxa_table.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "planner/access/reach.hpp"
 #include "planner/app/stops.hpp"
+#include "planner/app/taxa_in_use.hpp"
 #include "planner/season/arrivals.hpp"
 
 namespace nestround::app {
@@ -113,7 +113,8 @@ public:
                const Preferences& preferences, const SeasonWishes& wishes)
         : preferences_{preferences},
           wishes_{wishes},
-          forecaster_{nature::standard_taxa(), preferences.yield},
+          taxa_{taxa_in_use(book, preferences)},
+          forecaster_{*taxa_, preferences.yield},
           network_{std::move(network)}
     {
         const long days = (wishes.to - wishes.from).count() + 1;
@@ -192,6 +193,7 @@ public:
 private:
     const Preferences& preferences_;
     const SeasonWishes& wishes_;
+    Taxa taxa_;
     yield::Forecaster forecaster_;
     std::shared_ptr<const roads::RoadNetwork> network_;
 };
