@@ -45,6 +45,9 @@ day::DayWishes day_wishes(const book::Book& book, const MorningWishes& wishes)
     for (const auto& key : wishes.never) {
         result.never.push_back(book.find_call(key));
     }
+    for (const auto& key : wishes.why) {
+        result.explain.push_back(book.find_call(key));
+    }
     for (const auto& pin : wishes.pins) {
         const auto equals = pin.find('=');
         const auto time =
@@ -68,6 +71,8 @@ void keep_best(std::vector<rank::RankedCall>& calls, const day::DayWishes& wishe
     const auto is_wanted = [&](const rank::RankedCall& call) {
         const CallId id = call.sheet.call.id;
         return call.sheet.call.must_take ||
+               std::find(wishes.explain.begin(), wishes.explain.end(), id) !=
+                   wishes.explain.end() ||
                std::find(wishes.must.begin(), wishes.must.end(), id) != wishes.must.end() ||
                std::any_of(wishes.pins.begin(), wishes.pins.end(),
                            [&](const auto& pin) { return pin.first == id; });

@@ -28,6 +28,7 @@ struct MorningWishes {
     std::vector<std::string> must;  ///< as a person types a call: short key or source key
     std::vector<std::string> never;
     std::vector<std::string> pins;   ///< CALL=HH:MM
+    std::vector<std::string> why;    ///< calls to explain
     std::vector<std::string> crews;  ///< by name; empty: all that are active
     std::optional<std::uint64_t> seed;
     std::optional<std::uint64_t> iterations;

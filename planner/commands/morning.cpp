@@ -104,6 +104,10 @@ void add_morning(CLI::App& app)
         ->delimiter(',');
     command->add_option("--never", words->wishes.never, "Calls to leave")->delimiter(',');
     command->add_option("--pin", words->wishes.pins, "Work begins then: CALL=HH:MM");
+    command
+        ->add_option("--why", words->wishes.why,
+                     "Say why these calls are in the plan or not, in figures")
+        ->delimiter(',');
     command->add_option("--replan", words->wishes.standing.plan,
                         "Plan the rest of a day: the plan that stands, written by --json");
     command->add_option("--now", words->wishes.standing.now, "With --replan: the moment, HH:MM");

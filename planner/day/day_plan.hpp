@@ -74,6 +74,12 @@ struct PlanChange {
     std::string words;
 };
 
+/// Asked for by name: why a call is in the plan or not.
+struct Explained {
+    rank::RankedCall call;
+    std::vector<std::string> words;
+};
+
 struct DayPlan {
     Day day{};
     std::string region;  ///< from the settings
@@ -82,6 +88,7 @@ struct DayPlan {
     std::vector<LeftOut> left_out;      ///< best score first
     std::optional<ClockTime> from;      ///< planned again at this moment; else the whole day
     std::vector<PlanChange> changes;    ///< against the plan that stood, Kept ones last
+    std::vector<Explained> explained;   ///< as asked for
     std::vector<std::string> cautions;  ///< for the whole day
     std::string road_attribution;       ///< to be printed with any map
     std::uint64_t seed = 0;

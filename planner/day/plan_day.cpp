@@ -8,6 +8,7 @@
 #include "planner/day/day_problem.hpp"
 #include "planner/day/left_out.hpp"
 #include "planner/day/load_list.hpp"
+#include "planner/day/why.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
 #include "planner/tour/schedule.hpp"
@@ -295,6 +296,16 @@ Result<DayPlan> plan_day(const DayInput& input)
         }
     }
     result.left_out = left_out(input, day, plan);
+    for (const auto id : input.wishes.explain) {
+        const auto at = std::find_if(input.calls.begin(), input.calls.end(),
+                                     [&](const auto& call) { return call.sheet.call.id == id; });
+        if (at == input.calls.end()) {
+            return fail(ErrorCode::NotFound,
+                        fmt::format("no call {} is waiting on this day", id.text()), "day plan");
+        }
+        result.explained.push_back(
+            {*at, why(day, plan, static_cast<std::size_t>(at - input.calls.begin()))});
+    }
     if (input.standing) {
         result.from = input.standing->now;
         result.changes = changes_between(*input.standing, result.crews, result.left_out);

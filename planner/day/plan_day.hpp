@@ -46,6 +46,7 @@ struct DayWishes {
     std::vector<CallId> must;
     std::vector<CallId> never;
     std::vector<std::pair<CallId, ClockTime>> pins;  ///< work begins then; implies must
+    std::vector<CallId> explain;                     ///< say why each is in the plan or not
 };
 
 struct DayInput {

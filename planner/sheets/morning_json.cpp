@@ -232,6 +232,12 @@ std::string morning_json(const day::DayPlan& plan, const JsonOptions& options)
             out["changes"].push_back(change_of(change));
         }
     }
+    out["explained"] = Json::array();
+    for (const day::Explained& explained : plan.explained) {
+        out["explained"].push_back({{"call_id", explained.call.sheet.call.id.text()},
+                                    {"label", clean(explained.call.sheet.site.label)},
+                                    {"why", texts(explained.words)}});
+    }
     out["cautions"] = texts(plan.cautions);
     out["road_attribution"] = clean(plan.road_attribution);
     return written(out);

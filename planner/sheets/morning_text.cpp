@@ -291,6 +291,17 @@ void show_changes(TextPage& page, const day::DayPlan& plan)
     page.blank();
 }
 
+void show_explained(TextPage& page, const day::DayPlan& plan)
+{
+    for (const day::Explained& explained : plan.explained) {
+        page.heading("Why " + place_name(explained.call.sheet), Ink::Strong);
+        for (const std::string& words : explained.words) {
+            page.block(" - ", "   ", Ink::Plain, clean(words));
+        }
+        page.blank();
+    }
+}
+
 void show_overview(TextPage& page, const day::DayPlan& plan, const TextOptions& options)
 {
     page.spread(
@@ -391,6 +402,7 @@ std::string morning_text(const day::DayPlan& plan, const TextOptions& options)
     const Shared shared = shared_by_all(plan);
     show_overview(page, plan, options);
     show_changes(page, plan);
+    show_explained(page, plan);
     if (!shared.gear.empty()) {
         page.block("Usual kit, carried to every nest: ", "  ", Ink::Plain,
                    joined(shared.gear, ", "));

@@ -118,6 +118,7 @@ TEST_CASE("MorningJson, EveryKeyIsInTheReference")
     // A day planned again has more to say.
     day::DayPlan again = plan;
     again.from = ClockTime::at(11, 20);
+    again.explained.push_back({plan.left_out[0].call, {"because"}});
     again.changes.emplace_back().call = plan.left_out[0].call;
     keys_of(json::parse(morning_json(again, {true})), keys);
     keys_of(json::parse(rank_json(calls_of(plan), plan.day, {true})), keys);
