@@ -16,6 +16,7 @@ void add_all(CLI::App& app)
     add_morning(app);
     add_hold(app);
     add_season(app);
+    add_heat(app);
     add_tour(app);
     add_taxa(app);
     add_wasp(app);
