@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/core.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -10,11 +11,12 @@
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
-#include <fstream>
+#include <optional>
 #include <type_traits>
 #include <utility>
 #include <vector>
 
+#include "geocore/base/checksum.hpp"
 #include "geocore/base/error.hpp"
 
 namespace nestround::intake {
@@ -23,23 +25,35 @@ namespace {
 static_assert(std::endian::native == std::endian::little,
               "road files are little-endian; a big-endian machine needs a swap here");
 static_assert(std::is_trivially_copyable_v<roads::RoadEdge>);
-static_assert(sizeof(roads::RoadPoint) == 8);
+static_assert(sizeof(roads::RoadPoint) == 8 && sizeof(roads::RoadBox) == 16);
+
+using roads::NetworkPart;
 
 constexpr std::array<char, 8> kMagic{'N', 'R', 'o', 'a', 'd', 's', '\r', '\n'};
-constexpr std::uint32_t kVersion = 1;
+constexpr std::uint32_t kVersion = 2;
 
 enum class Section : std::uint32_t {
-    Nodes = 1,
-    Edges = 2,
-    FirstPoint = 3,
-    Points = 4,
-    FirstLetter = 5,
-    Letters = 6,
-    Attribution = 7,
-    Source = 8,
-    Report = 9,
+    Attribution = 1,
+    Source,
+    Report,
+    Nodes,
+    Edges,
+    FirstPoint,
+    Points,
+    FirstLetter,
+    Letters,
+    Boxes,
+    FirstArc,
+    Arcs,
+    Arriving,
+    Leaving,
+    HierarchyFacts,
+    Positions,
+    FirstUp,
+    UpArcs,
+    Via,
 };
-constexpr std::uint32_t kSections = 9;
+constexpr std::uint32_t kSections = 19;
 
 struct Header {
     std::array<char, 8> magic = kMagic;
@@ -58,86 +72,100 @@ struct SectionEntry {
     std::uint64_t checksum = 0;  ///< of the section and its padding
 };
 static_assert(sizeof(SectionEntry) == 32);
+using Table = std::array<SectionEntry, kSections>;
+
+struct HierarchyFacts {
+    std::uint64_t graph_hash = 0;
+    std::uint32_t core = 0;
+    std::uint32_t spare = 0;
+};
+static_assert(sizeof(HierarchyFacts) == 16);
 
 constexpr std::size_t padded(std::size_t size) { return (size + 7) / 8 * 8; }
 
-/// Eight bytes a step. Each step is one-to-one in the state and in the word, so that no change in
-/// a single word, least of all one bit, can go unseen.
-std::uint64_t checksum(std::span<const char> bytes, std::uint64_t state = 0x6e65737472646173U)
-{
-    for (std::size_t i = 0; i + 8 <= bytes.size(); i += 8) {
-        std::uint64_t word = 0;
-        std::memcpy(&word, bytes.data() + i, 8);
-        state = std::rotl(state ^ word, 29) * 0x9e3779b97f4a7c15U;
-        state ^= state >> 32U;
-    }
-    return state;
-}
-
-std::uint64_t checksum_of_head(Header header, std::span<const SectionEntry> table)
+std::uint64_t checksum_of_head(Header header, const Table& table)
 {
     header.checksum = 0;
-    const auto state = checksum({reinterpret_cast<const char*>(&header), sizeof header});
-    return checksum({reinterpret_cast<const char*>(table.data()), table.size_bytes()}, state);
+    return checksum_of(std::span<const SectionEntry>{table},
+                       checksum_of(std::span<const Header>{&header, 1}));
+}
+
+/// Part of the network that a section belongs to; nothing: read when the file is opened.
+std::optional<NetworkPart> part_of(std::uint32_t kind)
+{
+    if (kind <= static_cast<std::uint32_t>(Section::Report)) {
+        return std::nullopt;
+    }
+    if (kind <= static_cast<std::uint32_t>(Section::Boxes)) {
+        return NetworkPart::Roads;
+    }
+    return kind <= static_cast<std::uint32_t>(Section::Leaving) ? NetworkPart::Graph
+                                                                : NetworkPart::Hierarchy;
 }
 
 class Encoder {
 public:
     template <class Items>
-    void add(Section kind, const Items& items)
+    void add(const Items& items)
     {
-        using Item = typename Items::value_type;
+        const std::span all{items};
+        using Item = typename decltype(all)::value_type;
         static_assert(std::is_trivially_copyable_v<Item>);
-        const auto size = items.size() * sizeof(Item);
         const auto offset = body_.size();
-        body_.resize(offset + padded(size), '\0');
-        if (size > 0) {
-            std::memcpy(body_.data() + offset, items.data(), size);
+        body_.resize(offset + padded(all.size_bytes()), '\0');
+        if (!all.empty()) {
+            std::memcpy(body_.data() + offset, all.data(), all.size_bytes());
         }
-        table_.push_back({static_cast<std::uint32_t>(kind), sizeof(Item),
-                          sizeof(Header) + kSections * sizeof(SectionEntry) + offset, items.size(),
-                          checksum({body_.data() + offset, padded(size)})});
+        table_[next_] = {next_ + 1, sizeof(Item), sizeof(Header) + sizeof(Table) + offset,
+                         all.size(), checksum(std::span{body_}.subspan(offset))};
+        ++next_;
     }
 
-    std::string finish() const
+    [[nodiscard]] std::string finish() const
     {
         Header header;
-        header.file_size = sizeof header + table_.size() * sizeof(SectionEntry) + body_.size();
+        header.file_size = sizeof header + sizeof(Table) + body_.size();
         header.checksum = checksum_of_head(header, table_);
         std::string file;
         file.reserve(header.file_size);
         file.append(reinterpret_cast<const char*>(&header), sizeof header);
-        file.append(reinterpret_cast<const char*>(table_.data()),
-                    table_.size() * sizeof(SectionEntry));
+        file.append(reinterpret_cast<const char*>(table_.data()), sizeof table_);
         file.append(body_);
         return file;
     }
 
 private:
-    std::vector<SectionEntry> table_;
+    Table table_{};
+    std::uint32_t next_ = 0;
     std::string body_;
 };
 
-class Decoder {
+/// A road file in memory, mapped or read. Sections are looked at only when asked for.
+class RoadBytes {
 public:
-    Decoder(std::span<const char> bytes, const std::string& name) : bytes_{bytes}, name_{name}
+    /// `bytes` begin at a multiple of 8 and stay as they are.
+    RoadBytes(std::span<const char> bytes, std::string name) : bytes_{bytes}, name_{std::move(name)}
     {
         Header header;
         if (bytes.size() < sizeof header.magic ||
             std::memcmp(bytes.data(), kMagic.data(), kMagic.size()) != 0) {
             throw Failure{ErrorCode::InvalidInput,
-                          "not a road file; make one with: nestround roads build", name};
+                          "not a road file; make one with: nestround roads build", name_};
         }
         if (bytes.size() < sizeof header) {
             damaged("its beginning is cut short");
         }
         std::memcpy(&header, bytes.data(), sizeof header);
-        if (header.version > kVersion && header.version < 1000) {
+        if (header.version != kVersion && header.version > 0 && header.version < 1000) {
             throw Failure{ErrorCode::WrongVersion,
-                          fmt::format("road file of version {}, this program reads up to {}; build "
-                                      "it again, or use the newer program",
-                                      header.version, kVersion),
-                          name};
+                          header.version > kVersion
+                              ? fmt::format("road file of version {}, this program reads version "
+                                            "{}; build it again, or use the newer program",
+                                            header.version, kVersion)
+                              : fmt::format("road file of the older version {}, without prepared "
+                                            "times; build it again with: nestround roads build",
+                                            header.version),
+                          name_};
         }
         if (header.version != kVersion || header.sections != kSections) {
             damaged("its header makes no sense");
@@ -146,45 +174,49 @@ public:
             damaged(
                 fmt::format("it should have {} bytes and has {}", header.file_size, bytes.size()));
         }
-        table_.resize(kSections);
-        if (bytes.size() < sizeof header + kSections * sizeof(SectionEntry)) {
+        if (bytes.size() < sizeof header + sizeof table_) {
             damaged("its table is cut short");
         }
-        std::memcpy(table_.data(), bytes.data() + sizeof header, kSections * sizeof(SectionEntry));
+        std::memcpy(table_.data(), bytes.data() + sizeof header, sizeof table_);
         if (checksum_of_head(header, table_) != header.checksum) {
             damaged("the checksum of its table does not fit");
         }
         // Sections follow each other without a gap, so every byte is under some checksum.
-        expected_offset_ = sizeof header + kSections * sizeof(SectionEntry);
-    }
-
-    template <class Items>
-    void read(Section kind, Items& items)
-    {
-        using Item = typename Items::value_type;
-        const auto& entry = table_[next_++];
-        const auto left = bytes_.size() - expected_offset_;
-        if (entry.kind != static_cast<std::uint32_t>(kind) || entry.entry_size != sizeof(Item) ||
-            entry.offset != expected_offset_ || entry.count > left / sizeof(Item) ||
-            padded(entry.count * sizeof(Item)) > left) {
-            damaged(fmt::format("section {} is out of bounds", entry.kind));
+        auto offset = sizeof header + sizeof table_;
+        for (std::uint32_t i = 0; i < kSections; ++i) {
+            const auto& entry = table_[i];
+            const auto left = bytes.size() - offset;
+            if (entry.kind != i + 1 || entry.offset != offset || entry.entry_size == 0 ||
+                entry.count > left / entry.entry_size ||
+                padded(entry.count * entry.entry_size) > left) {
+                damaged(fmt::format("section {} is out of bounds", i + 1));
+            }
+            offset += padded(entry.count * entry.entry_size);
         }
-        const auto size = entry.count * sizeof(Item);
-        const auto section = bytes_.subspan(expected_offset_, padded(size));
-        if (checksum(section) != entry.checksum) {
-            damaged(fmt::format("the checksum of section {} does not fit", entry.kind));
-        }
-        items.resize(entry.count);
-        if (size > 0) {
-            std::memcpy(items.data(), section.data(), size);
-        }
-        expected_offset_ += padded(size);
-    }
-
-    void finish() const
-    {
-        if (expected_offset_ != bytes_.size()) {
+        if (offset != bytes.size()) {
             damaged("it has bytes that belong to no section");
+        }
+    }
+
+    template <class Item>
+    [[nodiscard]] std::span<const Item> section(Section kind) const
+    {
+        const auto& entry = table_[static_cast<std::uint32_t>(kind) - 1];
+        if (entry.entry_size != sizeof(Item)) {
+            damaged(fmt::format("section {} is of another kind", entry.kind));
+        }
+        return {reinterpret_cast<const Item*>(bytes_.data() + entry.offset), entry.count};
+    }
+
+    /// Checksums of the sections of a part, or of those read at once.
+    void check_sums(std::optional<NetworkPart> part) const
+    {
+        for (const auto& entry : table_) {
+            if (part_of(entry.kind) == part &&
+                checksum(bytes_.subspan(entry.offset, padded(entry.count * entry.entry_size))) !=
+                    entry.checksum) {
+                damaged(fmt::format("the checksum of section {} does not fit", entry.kind));
+            }
         }
     }
 
@@ -196,13 +228,127 @@ public:
                                   what),
                       name_};
     }
+    [[nodiscard]] const std::string& name() const { return name_; }
 
 private:
     std::span<const char> bytes_;
-    const std::string& name_;
-    std::vector<SectionEntry> table_;
-    std::size_t next_ = 0;
-    std::size_t expected_offset_ = 0;
+    std::string name_;
+    Table table_{};
+};
+
+roads::NetworkView view_of(const RoadBytes& file)
+{
+    roads::NetworkView view;
+    view.nodes = file.section<roads::RoadPoint>(Section::Nodes);
+    view.edges = file.section<roads::RoadEdge>(Section::Edges);
+    view.first_point = file.section<std::uint32_t>(Section::FirstPoint);
+    view.points = file.section<roads::RoadPoint>(Section::Points);
+    view.first_letter = file.section<std::uint32_t>(Section::FirstLetter);
+    view.letters = file.section<char>(Section::Letters);
+    view.boxes = file.section<roads::RoadBox>(Section::Boxes);
+    view.graph = {file.section<std::uint32_t>(Section::FirstArc),
+                  file.section<roads::TravelArc>(Section::Arcs),
+                  file.section<std::uint32_t>(Section::Arriving),
+                  file.section<std::uint32_t>(Section::Leaving)};
+    const auto facts = file.section<HierarchyFacts>(Section::HierarchyFacts);
+    if (!facts.empty()) {
+        auto& hierarchy = view.hierarchy.emplace();
+        hierarchy.position = file.section<std::uint32_t>(Section::Positions);
+        hierarchy.first = file.section<std::uint32_t>(Section::FirstUp);
+        hierarchy.arcs = file.section<roads::HierarchyArc>(Section::UpArcs);
+        hierarchy.via = file.section<std::uint32_t>(Section::Via);
+    }
+    return view;
+}
+
+void check_part(const RoadBytes& file, const roads::NetworkView& view, NetworkPart part)
+{
+    file.check_sums(part);
+    auto fault = roads::fault_of(view, part);
+    if (fault.empty() && part == NetworkPart::Hierarchy && view.hierarchy) {
+        const auto facts = file.section<HierarchyFacts>(Section::HierarchyFacts);
+        if (facts[0].graph_hash != roads::hash_of(view.graph)) {
+            fault = "its prepared times belong to other roads or speeds";
+        }
+    }
+    if (!fault.empty()) {
+        file.damaged(fault);
+    }
+}
+
+/// `keeper` keeps the bytes.
+roads::RoadNetwork open_network(std::span<const char> bytes, const std::string& name,
+                                std::shared_ptr<const void> keeper)
+{
+    const auto file = std::make_shared<const RoadBytes>(bytes, name);
+    file->check_sums(std::nullopt);
+    const auto text = [&](Section kind) {
+        const auto letters = file->section<char>(kind);
+        return std::string{letters.begin(), letters.end()};
+    };
+    auto view = view_of(*file);
+    if (view.hierarchy) {
+        // Small, so looked at now: the network hands them out with the arrays.
+        const auto facts = file->section<HierarchyFacts>(Section::HierarchyFacts);
+        if (facts.size() != 1) {
+            file->damaged("section 15 is out of bounds");
+        }
+        view.hierarchy->core = facts[0].core;
+        view.hierarchy->graph_hash = facts[0].graph_hash;
+    }
+    return roads::RoadNetwork::over(
+        view, {text(Section::Attribution), text(Section::Source), text(Section::Report)},
+        std::move(keeper), [file, view](NetworkPart part) { check_part(*file, view, part); });
+}
+
+/// A file mapped into memory until the last network over it is gone.
+class Mapping {
+public:
+    explicit Mapping(const std::string& path)
+    {
+        const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+        struct stat info {};
+        if (file < 0 || ::fstat(file, &info) != 0) {
+            const int problem = errno;
+            if (file >= 0) {
+                ::close(file);
+            }
+            cannot(path, problem);
+        }
+        size_ = static_cast<std::size_t>(info.st_size);
+        if (size_ > 0) {
+            data_ = ::mmap(nullptr, size_, PROT_READ, MAP_PRIVATE, file, 0);
+        }
+        const int problem = errno;
+        ::close(file);
+        if (data_ == MAP_FAILED) {
+            cannot(path, problem);
+        }
+    }
+    ~Mapping()
+    {
+        if (data_ != nullptr) {
+            ::munmap(data_, size_);
+        }
+    }
+    Mapping(const Mapping&) = delete;
+    Mapping& operator=(const Mapping&) = delete;
+
+    [[nodiscard]] std::span<const char> bytes() const
+    {
+        return {static_cast<const char*>(data_), size_};
+    }
+
+private:
+    [[noreturn]] static void cannot(const std::string& path, int problem)
+    {
+        throw Failure{ErrorCode::InvalidInput,
+                      fmt::format("the road file cannot be read: {}", std::strerror(problem)),
+                      path};
+    }
+
+    void* data_ = nullptr;
+    std::size_t size_ = 0;
 };
 
 [[noreturn]] void output_failed(const std::string& path, int problem)
@@ -245,45 +391,53 @@ int write_file(const std::string& path, std::span<const char> bytes, bool keep)
 
 }  // namespace
 
-std::string encode_roads(const roads::NetworkData& data)
+std::string encode_roads(const roads::RoadNetwork& network)
 {
+    const auto& view = network.view();
     Encoder encoder;
-    encoder.add(Section::Nodes, data.nodes);
-    encoder.add(Section::Edges, data.edges);
-    encoder.add(Section::FirstPoint, data.first_point);
-    encoder.add(Section::Points, data.points);
-    encoder.add(Section::FirstLetter, data.first_letter);
-    encoder.add(Section::Letters, data.letters);
-    encoder.add(Section::Attribution, data.attribution);
-    encoder.add(Section::Source, data.source);
-    encoder.add(Section::Report, data.report);
+    encoder.add(network.attribution());
+    encoder.add(network.source());
+    encoder.add(network.report());
+    encoder.add(view.nodes);
+    encoder.add(view.edges);
+    encoder.add(view.first_point);
+    encoder.add(view.points);
+    encoder.add(view.first_letter);
+    encoder.add(view.letters);
+    encoder.add(view.boxes);
+    encoder.add(view.graph.first_arcs());
+    encoder.add(view.graph.arcs());
+    encoder.add(view.graph.arriving());
+    encoder.add(view.graph.leaving());
+    const auto hierarchy = view.hierarchy.value_or(roads::Hierarchy{});
+    std::vector<HierarchyFacts> facts;
+    if (view.hierarchy) {
+        facts.push_back({hierarchy.graph_hash, hierarchy.core, 0});
+    }
+    encoder.add(facts);
+    encoder.add(hierarchy.position);
+    encoder.add(hierarchy.first);
+    encoder.add(hierarchy.arcs);
+    encoder.add(hierarchy.via);
     return encoder.finish();
 }
 
 roads::RoadNetwork decode_roads(std::span<const char> bytes, const std::string& name)
 {
-    Decoder decoder{bytes, name};
-    roads::NetworkData data;
-    decoder.read(Section::Nodes, data.nodes);
-    decoder.read(Section::Edges, data.edges);
-    decoder.read(Section::FirstPoint, data.first_point);
-    decoder.read(Section::Points, data.points);
-    decoder.read(Section::FirstLetter, data.first_letter);
-    decoder.read(Section::Letters, data.letters);
-    decoder.read(Section::Attribution, data.attribution);
-    decoder.read(Section::Source, data.source);
-    decoder.read(Section::Report, data.report);
-    decoder.finish();
-    auto network = roads::RoadNetwork::make(std::move(data));
-    if (!network) {
-        throw Failure{network.error().code, network.error().message, name};
+    // Numbers of eight bytes: the arrays must begin at multiples of 8.
+    auto copy = std::make_shared<std::vector<std::uint64_t>>((bytes.size() + 7) / 8);
+    if (!bytes.empty()) {
+        std::memcpy(copy->data(), bytes.data(), bytes.size());
     }
-    return std::move(*network);
+    const std::span own{reinterpret_cast<const char*>(copy->data()), bytes.size()};
+    auto network = open_network(own, name, copy);
+    (void)network.view();
+    return network;
 }
 
 void save_roads(const std::string& path, const roads::RoadNetwork& network)
 {
-    const auto bytes = encode_roads(network.data());
+    const auto bytes = encode_roads(network);
     struct stat info {};
     if (::stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode)) {
         // A pipe or a device can't be replaced by renaming.
@@ -314,12 +468,9 @@ std::shared_ptr<const roads::RoadNetwork> load_roads(const std::string& path)
     if (!std::filesystem::is_regular_file(status)) {
         throw Failure{ErrorCode::InvalidInput, "not a road file", path};
     }
-    std::ifstream file{path, std::ios::binary};
-    std::vector<char> bytes(std::filesystem::file_size(path, problem));
-    if (!file || problem || !file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()))) {
-        throw Failure{ErrorCode::InvalidInput, "the road file cannot be read", path};
-    }
-    return std::make_shared<const roads::RoadNetwork>(decode_roads(bytes, path));
+    const auto mapping = std::make_shared<const Mapping>(path);
+    return std::make_shared<const roads::RoadNetwork>(
+        open_network(mapping->bytes(), path, mapping));
 }
 
 }  // namespace nestround::intake

@@ -32,14 +32,16 @@ struct AllSettled {};
 /// Ends the search once every state that matters is settled.
 class StopWhenSettled : public boost::dijkstra_visitor<> {
 public:
-    StopWhenSettled(const std::vector<char>& wanted, std::size_t count, std::vector<Reached>* tree)
-        : wanted_{&wanted}, left_{count}, tree_{tree}
+    StopWhenSettled(const std::vector<char>& wanted, std::size_t count, std::vector<Reached>* tree,
+                    std::size_t& settled)
+        : wanted_{&wanted}, left_{count}, tree_{tree}, settled_{&settled}
     {
     }
 
     template <class Vertex, class G>
     void examine_vertex(Vertex vertex, const G& /*graph*/)
     {
+        ++*settled_;
         if ((*wanted_)[vertex] != 0 && --left_ == 0) {
             throw AllSettled{};
         }
@@ -56,6 +58,7 @@ private:
     const std::vector<char>* wanted_;
     std::size_t left_;
     std::vector<Reached>* tree_;
+    std::size_t* settled_;
 };
 
 Graph graph_of(TravelGraph roads)
@@ -74,18 +77,6 @@ Graph graph_of(TravelGraph roads)
                  roads.state_count()};
 }
 
-std::uint32_t to_seconds(TravelCost cost)
-{
-    return static_cast<std::uint32_t>(
-        std::min<std::uint64_t>((cost.ms + 500) / 1000, kUnreachable - 1));
-}
-
-std::uint32_t to_metres(TravelCost cost)
-{
-    return static_cast<std::uint32_t>(
-        std::min<std::uint64_t>((cost.mm + 500) / 1000, kUnreachable - 1));
-}
-
 }  // namespace
 
 struct DijkstraEngine::Search {
@@ -94,7 +85,7 @@ struct DijkstraEngine::Search {
     /// Costs from the source to every state that matters, kNever where there is no way. Other
     /// states may hold a cost that is not final.
     void run(const StopLinks& out, const std::vector<char>& wanted, std::size_t wanted_count,
-             std::vector<TravelCost>& cost, std::vector<Reached>* tree) const
+             std::vector<TravelCost>& cost, std::vector<Reached>* tree, std::size_t& settled) const
     {
         cost.assign(num_vertices(graph), kNever);
         if (tree != nullptr) {
@@ -116,7 +107,7 @@ struct DijkstraEngine::Search {
                 graph, seeds.begin(), seeds.end(), boost::dummy_property_map{},
                 boost::make_iterator_property_map(cost.begin(), index), get(&ArcCost::cost, graph),
                 index, std::less<>{}, std::plus<>{}, TravelCost{},
-                StopWhenSettled{wanted, wanted_count, tree}, colour);
+                StopWhenSettled{wanted, wanted_count, tree, settled}, colour);
         } catch (const AllSettled&) {
         }
     }
@@ -132,8 +123,10 @@ DijkstraEngine::DijkstraEngine(std::shared_ptr<const RoadNetwork> network, Engin
 DijkstraEngine::~DijkstraEngine() = default;
 
 std::vector<TravelCost> DijkstraEngine::exact_costs(std::span<const RoadStop> sources,
-                                                    std::span<const RoadStop> targets) const
+                                                    std::span<const RoadStop> targets,
+                                                    std::size_t* settled) const
 {
+    std::size_t uncounted = 0;
     std::vector<StopLinks> in;
     std::vector<char> wanted(num_vertices(search_->graph), 0);
     std::size_t wanted_count = 0;
@@ -148,7 +141,8 @@ std::vector<TravelCost> DijkstraEngine::exact_costs(std::span<const RoadStop> so
     table.reserve(sources.size() * targets.size());
     std::vector<TravelCost> cost;
     for (const auto& source : sources) {
-        search_->run(ways_out(*network_, source, options_), wanted, wanted_count, cost, nullptr);
+        search_->run(ways_out(*network_, source, options_), wanted, wanted_count, cost, nullptr,
+                     settled != nullptr ? *settled : uncounted);
         for (std::size_t i = 0; i < targets.size(); ++i) {
             auto best = kNever;
             if (const auto direct = direct_way(*network_, source, targets[i], options_)) {
@@ -168,14 +162,7 @@ std::vector<TravelCost> DijkstraEngine::exact_costs(std::span<const RoadStop> so
 TravelMatrix DijkstraEngine::matrix(std::span<const RoadStop> sources,
                                     std::span<const RoadStop> targets) const
 {
-    TravelMatrix matrix;
-    matrix.rows = sources.size();
-    matrix.columns = targets.size();
-    for (const auto cost : exact_costs(sources, targets)) {
-        matrix.duration_s.push_back(cost == kNever ? kUnreachable : to_seconds(cost));
-        matrix.length_m.push_back(cost == kNever ? kUnreachable : to_metres(cost));
-    }
-    return matrix;
+    return matrix_of(exact_costs(sources, targets), sources.size(), targets.size());
 }
 
 std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop& to) const
@@ -190,7 +177,8 @@ std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop&
     }
     std::vector<TravelCost> cost;
     std::vector<Reached> tree;
-    search_->run(out, wanted, wanted_count, cost, &tree);
+    std::size_t uncounted = 0;
+    search_->run(out, wanted, wanted_count, cost, &tree, uncounted);
 
     auto best = kNever;
     const StopLink* last = nullptr;
@@ -225,7 +213,7 @@ std::optional<Route> DijkstraEngine::route(const RoadStop& from, const RoadStop&
         driven.push_back({from.edge, first->forward});
         std::reverse(driven.begin(), driven.end());
     }
-    return Route{seconds{to_seconds(best)}, Metres{static_cast<double>(to_metres(best))},
+    return Route{seconds{whole_seconds(best)}, Metres{static_cast<double>(whole_metres(best))},
                  line_of(*network_, from, driven, to)};
 }
 

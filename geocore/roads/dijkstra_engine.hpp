@@ -32,8 +32,10 @@ public:
                                              const RoadStop& to) const override;
 
     /// Before rounding to seconds and metres; kNever where there is no way. Row-major.
+    /// Adds to `settled`, if given, how many states the searches settled.
     [[nodiscard]] std::vector<TravelCost> exact_costs(std::span<const RoadStop> sources,
-                                                      std::span<const RoadStop> targets) const;
+                                                      std::span<const RoadStop> targets,
+                                                      std::size_t* settled = nullptr) const;
 
 private:
     struct Search;

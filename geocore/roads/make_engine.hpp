@@ -14,6 +14,7 @@
 
 #include <memory>
 
+#include "geocore/base/workers.hpp"
 #include "geocore/roads/network.hpp"
 #include "geocore/roads/travel.hpp"
 
@@ -25,8 +26,11 @@ enum class Traffic { KeepsRight, KeepsLeft };
 struct EngineOptions {
     StopSide stop_side = StopSide::Either;
     Traffic traffic = Traffic::KeepsRight;
+    Workers workers{};  ///< answers are the same for any number
 };
 
+/// By the network's hierarchy if it has one. Without, by plain search, until a matrix is asked for
+/// that takes longer so than preparing a hierarchy first.
 [[nodiscard]] std::unique_ptr<TravelEngine> make_engine(std::shared_ptr<const RoadNetwork> network,
                                                         EngineOptions options = {});
 

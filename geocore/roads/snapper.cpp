@@ -79,7 +79,7 @@ struct Snapper::Index {
 Snapper::Snapper(std::shared_ptr<const RoadNetwork> network) : network_{std::move(network)}
 {
     std::vector<Entry> entries;
-    entries.reserve(network_->data().points.size());
+    entries.reserve(network_->point_count());
     for (std::uint32_t edge = 0; edge < network_->edge_count(); ++edge) {
         const auto line = network_->line(edge);
         for (std::uint32_t i = 0; i + 1 < line.size(); ++i) {

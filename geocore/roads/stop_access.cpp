@@ -1,5 +1,6 @@
 #include "geocore/roads/stop_access.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace nestround::roads {
@@ -22,12 +23,34 @@ Directions directions_at(const RoadEdge& edge, const RoadStop& stop, const Engin
 }
 
 /// The part of a whole before the stop, rounded; the rest is whole - part.
-std::uint64_t part(std::uint32_t whole, double along)
+std::uint64_t part(std::uint32_t all, double along)
 {
-    return static_cast<std::uint64_t>(std::llround(whole * along));
+    return static_cast<std::uint64_t>(std::llround(all * along));
+}
+
+std::uint32_t whole(std::uint64_t thousandths)
+{
+    return static_cast<std::uint32_t>(
+        std::min<std::uint64_t>((thousandths + 500) / 1000, kUnreachable - 1));
 }
 
 }  // namespace
+
+std::uint32_t whole_seconds(TravelCost cost) { return whole(cost.ms); }
+
+std::uint32_t whole_metres(TravelCost cost) { return whole(cost.mm); }
+
+TravelMatrix matrix_of(std::span<const TravelCost> costs, std::size_t rows, std::size_t columns)
+{
+    TravelMatrix matrix{rows, columns, {}, {}};
+    matrix.duration_s.reserve(costs.size());
+    matrix.length_m.reserve(costs.size());
+    for (const auto cost : costs) {
+        matrix.duration_s.push_back(cost == kNever ? kUnreachable : whole_seconds(cost));
+        matrix.length_m.push_back(cost == kNever ? kUnreachable : whole_metres(cost));
+    }
+    return matrix;
+}
 
 StopLinks ways_out(const RoadNetwork& network, const RoadStop& stop, const EngineOptions& options)
 {

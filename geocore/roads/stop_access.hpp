@@ -14,6 +14,7 @@
 #include <compare>
 #include <cstdint>
 #include <optional>
+#include <span>
 
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/network.hpp"
@@ -33,6 +34,12 @@ struct TravelCost {
     }
 };
 inline constexpr TravelCost kNever{UINT64_MAX / 4, UINT64_MAX / 4};
+
+/// Rounded half up, and never as much as kUnreachable.
+[[nodiscard]] std::uint32_t whole_seconds(TravelCost cost);
+[[nodiscard]] std::uint32_t whole_metres(TravelCost cost);
+[[nodiscard]] TravelMatrix matrix_of(std::span<const TravelCost> costs, std::size_t rows,
+                                     std::size_t columns);
 
 /// Between a stop and one end of its edge.
 struct StopLink {

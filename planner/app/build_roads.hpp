@@ -25,7 +25,16 @@ struct RoadsToBuild {
     std::optional<std::string> attribution;  ///< else the source's own, if it is known
 };
 
-/// Reads, builds and saves.
-roads::BuildReport build_roads(const RoadsToBuild& wish, const intake::Progress& progress = {});
+struct PreparedRoads {
+    std::size_t shortcuts = 0;  ///< arcs of the hierarchy that stand for several
+    std::size_t core = 0;       ///< states left out of it
+    bool prepared = false;      ///< without, times are found by plain search
+};
+
+[[nodiscard]] PreparedRoads prepared_of(const roads::RoadNetwork& network);
+
+/// Reads, builds, prepares quick times and saves.
+roads::BuildReport build_roads(const RoadsToBuild& wish, const intake::Progress& progress = {},
+                               PreparedRoads* prepared = nullptr);
 
 }  // namespace nestround::app

@@ -13,6 +13,7 @@
 #include <utility>
 
 #include "geocore/intake/road_file.hpp"
+#include "geocore/intake/worker_threads.hpp"
 
 namespace nestround::app {
 namespace {
@@ -128,7 +129,9 @@ TimesTable road_times(const std::string& roads_path, const std::string& points_p
                                   table.places.size(), roads_path, table.unreached.front().text()),
                       points_path};
     }
-    const auto engine = roads::make_engine(network, options.engine);
+    auto engine_options = options.engine;
+    engine_options.workers = intake::worker_threads();
+    const auto engine = roads::make_engine(network, engine_options);
     const auto found = engine->matrix(near, near);
     const auto size = table.places.size();
     table.matrix = {size, size, std::vector<std::uint32_t>(size * size, roads::kUnreachable),

@@ -8,14 +8,15 @@
 #include <chrono>
 #include <iostream>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 
 #include "geocore/base/error.hpp"
-#include "geocore/intake/road_file.hpp"
 #include "geocore/roads/speed_table.hpp"
 #include "planner/app/build_roads.hpp"
+#include "planner/app/look_at_roads.hpp"
 #include "planner/app/road_times.hpp"
 #include "planner/commands/commands.hpp"
 
@@ -75,20 +76,48 @@ LonLat place_of(const std::string& text)
                   fmt::format("'{}' is no place; write LON,LAT in degrees, as 9.521,47.141", text)};
 }
 
+std::string core_words(std::size_t core)
+{
+    return core == 0 ? std::string{}
+                     : fmt::format(", a core of {} states left to plain search", core);
+}
+
 void build(const app::RoadsToBuild& wish)
 {
     StepPrinter printer;
-    const auto report =
-        app::build_roads(wish, [&](std::string_view step, double share) { printer(step, share); });
+    using Clock = std::chrono::steady_clock;
+    constexpr std::string_view kPreparing = "preparing quick times";
+    std::optional<Clock::time_point> begin;
+    std::optional<Clock::time_point> end;
+    app::PreparedRoads prepared;
+    const auto report = app::build_roads(
+        wish,
+        [&](std::string_view step, double share) {
+            if (step == kPreparing && !begin) {
+                begin = Clock::now();
+            } else if (step != kPreparing && begin && !end) {
+                end = Clock::now();
+            }
+            printer(step, share);
+        },
+        &prepared);
     for (const auto& line : roads::text_lines(report)) {
         std::cout << line << '\n';
+    }
+    if (!prepared.prepared) {
+        std::cout << "quick times: not prepared, ways may be too long; found by plain search\n";
+    } else if (begin && end) {
+        std::cout << fmt::format("quick times prepared in {:.2f} s: {} shortcuts{}\n",
+                                 std::chrono::duration<double>(*end - *begin).count(),
+                                 prepared.shortcuts, core_words(prepared.core));
     }
     std::cout << "written: " << wish.output << '\n';
 }
 
 void info(const std::string& path)
 {
-    const auto network = intake::load_roads(path);
+    const auto facts = app::look_at_roads(path);
+    const auto& network = facts.network;
     std::array<double, roads::kRoadClasses> kilometres{};
     double sum = 0;
     for (const auto& edge : network->edges()) {
@@ -105,6 +134,18 @@ void info(const std::string& path)
               << fmt::format("attribution: {}\n", network->attribution().empty()
                                                       ? "none given"
                                                       : network->attribution());
+    std::cout << fmt::format("opened in {:.1f} ms, looked through in {:.1f} ms\n", facts.opened_ms,
+                             facts.checked_ms);
+    if (facts.prepared.prepared) {
+        std::cout << fmt::format(
+            "quick times: {} states, {} arcs, {} of them shortcuts{}; {:.1f} us a time between "
+            "two places, mean of {}\n",
+            network->graph().state_count(), network->hierarchy().arcs.size(),
+            facts.prepared.shortcuts, core_words(facts.prepared.core), facts.query_us,
+            facts.queries);
+    } else {
+        std::cout << "quick times: none; times are found by plain search\n";
+    }
     for (std::size_t i = 0; i < kilometres.size(); ++i) {
         if (kilometres[i] > 0) {
             std::cout << fmt::format("  {:<16}{:>10.1f} km\n",

@@ -1,0 +1,333 @@
+#include "geocore/roads/many_to_many.hpp"
+
+#include <algorithm>
+#include <mutex>
+#include <utility>
+
+#include "geocore/base/error.hpp"
+#include "geocore/roads/hierarchy_search.hpp"
+
+namespace nestround::roads {
+namespace {
+
+constexpr std::size_t kAlone = 32;  ///< fewer places are not worth a second worker
+
+/// A target as seen from a state.
+struct Seen {
+    std::uint32_t target = 0;
+    std::uint32_t low = 0;
+    std::uint32_t high = 0;
+
+    [[nodiscard]] TravelWeight weight() const { return TravelWeight{high} << 32U | low; }
+};
+
+struct Deposit {
+    std::uint32_t position = 0;
+    Seen seen;
+};
+
+constexpr std::uint32_t kEmpty = 0xffffffff;
+
+/// The targets that can be reached descending from each state, one list a state.
+class Buckets {
+public:
+    /// `slots` is as long as there are states and all kEmpty; it is so again in the end.
+    Buckets(std::vector<std::uint32_t>& slots, std::span<const std::vector<Deposit>> deposits)
+        : slots_{slots}
+    {
+        for (const auto& part : deposits) {
+            for (const auto& deposit : part) {
+                auto& slot = slots_[deposit.position];
+                if (slot == kEmpty) {
+                    slot = static_cast<std::uint32_t>(used_.size());
+                    used_.push_back(deposit.position);
+                    first_.push_back(0);
+                }
+                ++first_[slot];
+            }
+        }
+        std::uint32_t sum = 0;
+        for (auto& first : first_) {
+            sum += std::exchange(first, sum);
+        }
+        first_.push_back(sum);
+        seen_.resize(sum);
+        auto next = first_;
+        for (const auto& part : deposits) {
+            for (const auto& deposit : part) {
+                seen_[next[slots_[deposit.position]]++] = deposit.seen;
+            }
+        }
+    }
+    ~Buckets()
+    {
+        for (const auto position : used_) {
+            slots_[position] = kEmpty;
+        }
+    }
+    Buckets(const Buckets&) = delete;
+    Buckets& operator=(const Buckets&) = delete;
+
+    [[nodiscard]] std::span<const Seen> at(std::uint32_t position) const
+    {
+        const auto slot = slots_[position];
+        if (slot == kEmpty) {
+            return {};
+        }
+        return std::span{seen_}.subspan(first_[slot], first_[slot + 1] - first_[slot]);
+    }
+
+private:
+    std::vector<std::uint32_t>& slots_;
+    std::vector<std::uint32_t> used_;
+    std::vector<std::uint32_t> first_;
+    std::vector<Seen> seen_;
+};
+
+}  // namespace
+
+struct ManyToMany::Memory {
+    std::mutex guard;
+    std::vector<std::unique_ptr<HierarchySearch>> searches;
+    std::vector<std::unique_ptr<std::vector<std::uint32_t>>> slots;
+
+    /// One of a kind that lies about, or a new one.
+    template <class T, class... Made>
+    std::unique_ptr<T> take(std::vector<std::unique_ptr<T>>& from, const Made&... made)
+    {
+        {
+            const std::lock_guard lock{guard};
+            if (!from.empty()) {
+                auto one = std::move(from.back());
+                from.pop_back();
+                return one;
+            }
+        }
+        return std::make_unique<T>(made...);
+    }
+    template <class T>
+    void give_back(std::vector<std::unique_ptr<T>>& to, std::unique_ptr<T> one)
+    {
+        const std::lock_guard lock{guard};
+        to.push_back(std::move(one));
+    }
+};
+
+ManyToMany::ManyToMany(const Hierarchy& hierarchy)
+    : hierarchy_{hierarchy}, memory_{std::make_unique<Memory>()}
+{
+}
+
+ManyToMany::~ManyToMany() = default;
+
+std::vector<TravelWeight> ManyToMany::table(std::span<const StopLinks> sources,
+                                            std::span<const StopLinks> targets,
+                                            const Workers& workers) const
+{
+    const auto columns = targets.size();
+    std::vector<TravelWeight> table(sources.size() * columns, kNoWeight);
+    const auto share =
+        std::max(sources.size(), columns) < kAlone ? 1 : std::max<std::size_t>(1, workers.count);
+    std::vector<std::unique_ptr<HierarchySearch>> searches;
+    for (std::size_t i = 0; i < share; ++i) {
+        searches.push_back(memory_->take(memory_->searches, hierarchy_));
+    }
+    std::vector<std::vector<Deposit>> deposits(share);
+    workers(share, [&](std::size_t worker) {
+        const auto end = columns * (worker + 1) / share;
+        auto& own = deposits[worker];
+        for (auto t = columns * worker / share; t < end; ++t) {
+            searches[worker]->run(targets[t], false, [&](std::uint32_t position, TravelWeight w) {
+                own.push_back({position,
+                               {static_cast<std::uint32_t>(t), static_cast<std::uint32_t>(w),
+                                static_cast<std::uint32_t>(w >> 32U)}});
+            });
+        }
+    });
+    auto slots = memory_->take(memory_->slots, hierarchy_.state_count(), kEmpty);
+    {
+        const Buckets buckets{*slots, deposits};
+        workers(share, [&](std::size_t worker) {
+            const auto end = sources.size() * (worker + 1) / share;
+            for (auto s = sources.size() * worker / share; s < end; ++s) {
+                auto* row = table.data() + s * columns;
+                searches[worker]->run(
+                    sources[s], true, [&](std::uint32_t position, TravelWeight w) {
+                        for (const auto& seen : buckets.at(position)) {
+                            row[seen.target] = std::min(row[seen.target], w + seen.weight());
+                        }
+                    });
+            }
+        });
+    }
+    memory_->give_back(memory_->slots, std::move(slots));
+    for (auto& search : searches) {
+        memory_->give_back(memory_->searches, std::move(search));
+    }
+    return table;
+}
+
+HierarchyQuery::HierarchyQuery(const Hierarchy& hierarchy)
+    : hierarchy_{hierarchy}, labels_(hierarchy.state_count())
+{
+}
+
+void HierarchyQuery::reach(std::size_t side, std::uint32_t position, Label label)
+{
+    auto& labels = labels_[position];
+    if (label.weight >= labels[side].weight) {
+        return;
+    }
+    if (labels[0].weight == kNoWeight && labels[1].weight == kNoWeight) {
+        touched_.push_back(position);
+    }
+    labels[side] = label;
+    queue_[side].push(ms_of(label.weight), position);
+}
+
+bool HierarchyQuery::is_stalled(std::size_t side, std::uint32_t position, TravelWeight key) const
+{
+    const auto list = 2 * std::size_t{position} + (side == 0 ? 1 : 0);
+    for (auto i = hierarchy_.first[list]; i < hierarchy_.first[list + 1]; ++i) {
+        const auto& arc = hierarchy_.arcs[i];
+        if (labels_[arc.head][side].weight + arc.weight() < key) {
+            return true;
+        }
+    }
+    return false;
+}
+
+std::uint32_t HierarchyQuery::meet(const StopLinks& from, const StopLinks& to, TravelWeight& best)
+{
+    for (const auto& link : from) {
+        reach(0, hierarchy_.position[link.state], {pack(link.cost.ms, link.cost.mm), kNoState, 0});
+    }
+    for (const auto& link : to) {
+        reach(1, hierarchy_.position[link.state], {pack(link.cost.ms, link.cost.mm), kNoState, 0});
+    }
+    best = kNoWeight;
+    auto middle = kNoState;
+    for (;;) {
+        const auto next_ms = [&](std::size_t side) {
+            return queue_[side].empty() ? ms_of(kNoWeight) : queue_[side].top_ms();
+        };
+        const std::size_t side = next_ms(0) <= next_ms(1) ? 0 : 1;
+        // A way as quick as the best one may still be shorter.
+        if (queue_[side].empty() || next_ms(side) > ms_of(best)) {
+            return middle;
+        }
+        const auto [ms, position] = queue_[side].pop();
+        const auto& labels = labels_[position];
+        const auto key = labels[side].weight;
+        if (ms > ms_of(key)) {
+            continue;
+        }
+        if (labels[0].weight + labels[1].weight < best) {
+            best = labels[0].weight + labels[1].weight;
+            middle = position;
+        }
+        if (is_stalled(side, position, key)) {
+            continue;
+        }
+        const auto list = 2 * std::size_t{position} + side;
+        for (auto i = hierarchy_.first[list]; i < hierarchy_.first[list + 1]; ++i) {
+            const auto& arc = hierarchy_.arcs[i];
+            reach(side, arc.head, {key + arc.weight(), position, i});
+        }
+    }
+}
+
+void HierarchyQuery::clear()
+{
+    for (const auto position : touched_) {
+        labels_[position] = {};
+    }
+    touched_.clear();
+    queue_[0].clear();
+    queue_[1].clear();
+}
+
+TravelWeight HierarchyQuery::cost(const StopLinks& from, const StopLinks& to)
+{
+    TravelWeight best = kNoWeight;
+    (void)meet(from, to, best);
+    clear();
+    return best;
+}
+
+void HierarchyQuery::unpack(std::uint32_t from, std::uint32_t to, std::uint32_t arc,
+                            std::vector<std::uint32_t>& arcs) const
+{
+    struct Piece {
+        std::uint32_t from;
+        std::uint32_t to;
+        std::uint32_t arc;
+    };
+    std::vector<Piece> left{{from, to, arc}};
+    const auto find = [&](std::size_t list, std::uint32_t head) {
+        const auto end = hierarchy_.first[list + 1];
+        auto i = hierarchy_.first[list];
+        while (i < end && hierarchy_.arcs[i].head != head) {
+            ++i;
+        }
+        if (i == end) {
+            throw Failure{ErrorCode::InvalidInput,
+                          "the hierarchy of the road file is damaged: a shortcut leads nowhere; "
+                          "build it again with: nestround roads build"};
+        }
+        return i;
+    };
+    while (!left.empty()) {
+        const auto piece = left.back();
+        left.pop_back();
+        const auto via = hierarchy_.via[piece.arc];
+        if ((via & kGraphArc) != 0) {
+            arcs.push_back(via & ~kGraphArc);
+            continue;
+        }
+        if (via <= piece.from || via <= piece.to) {
+            (void)find(0, kNoState);  // climbing for ever
+        }
+        left.push_back({via, piece.to, find(2 * std::size_t{via}, piece.to)});
+        left.push_back({piece.from, via, find(2 * std::size_t{via} + 1, piece.from)});
+    }
+}
+
+std::optional<HierarchyWay> HierarchyQuery::way(const StopLinks& from, const StopLinks& to)
+{
+    HierarchyWay way;
+    const auto middle = meet(from, to, way.weight);
+    if (middle == kNoState) {
+        clear();
+        return std::nullopt;
+    }
+    struct Climb {
+        std::uint32_t from;
+        std::uint32_t to;
+        std::uint32_t arc;
+    };
+    std::vector<Climb> up;
+    auto position = middle;
+    for (; labels_[position][0].from != kNoState; position = labels_[position][0].from) {
+        up.push_back({labels_[position][0].from, position, labels_[position][0].arc});
+    }
+    const auto link_at = [&](const StopLinks& links, std::uint32_t at, TravelWeight weight) {
+        return std::find_if(links.begin(), links.end(), [&](const StopLink& link) {
+            return hierarchy_.position[link.state] == at &&
+                   pack(link.cost.ms, link.cost.mm) == weight;
+        });
+    };
+    way.first = link_at(from, position, labels_[position][0].weight);
+    for (auto climb = up.rbegin(); climb != up.rend(); ++climb) {
+        unpack(climb->from, climb->to, climb->arc, way.arcs);
+    }
+    position = middle;
+    for (; labels_[position][1].from != kNoState; position = labels_[position][1].from) {
+        unpack(position, labels_[position][1].from, labels_[position][1].arc, way.arcs);
+    }
+    way.last = link_at(to, position, labels_[position][1].weight);
+    clear();
+    return way;
+}
+
+}  // namespace nestround::roads
