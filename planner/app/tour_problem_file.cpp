@@ -21,6 +21,7 @@ using Json = nlohmann::json;
 __extension__ typedef __int128 Wide;
 
 constexpr int kPlaceDecimals = 6;
+constexpr int kSpeedDecimals = 3;
 constexpr double kFarthest = 1e9;  ///< of a coordinate
 
 [[nodiscard]] std::int64_t power_of_ten(int exponent)
@@ -158,8 +159,8 @@ public:
 
     TourFile run()
     {
-        root_.only({"nestround_tour", "name", "decimals", "prize_decimals", "resources", "travel",
-                    "vehicles", "jobs"});
+        root_.only({"nestround_tour", "name", "decimals", "prize_decimals", "resources", "carried",
+                    "shared", "traffic", "travel", "vehicles", "jobs"});
         if (root_.need("nestround_tour").whole(0, 1000) != 1) {
             root_.need("nestround_tour").refuse("only version 1 of this form is known");
         }
@@ -176,12 +177,32 @@ public:
             }
         }
         file_.input.resources = file_.resources.size();
+        file_.input.resource_rules.resize(file_.resources.size());
+        if (const auto field = root_.find("carried")) {
+            for (const auto& name : field->list()) {
+                file_.input.resource_rules[resource(name.text(), name)].carried = true;
+            }
+        }
+        if (const auto field = root_.find("shared")) {
+            for (const auto& [name, value] : field->members()) {
+                file_.input.resource_rules[resource(name, value)].shared = value.scaled(0);
+            }
+        }
+        if (const auto field = root_.find("traffic")) {
+            read_traffic(*field);
+        }
         read_travel(root_.need("travel"));
         for (const auto& vehicle : root_.need("vehicles").list()) {
             read_vehicle(vehicle);
         }
-        for (const auto& job : root_.need("jobs").list()) {
+        const auto jobs = root_.need("jobs").list();
+        for (const auto& job : jobs) {
             read_job(job);
+        }
+        for (std::size_t j = 0; j < jobs.size(); ++j) {
+            if (const auto field = jobs[j].find("follows")) {
+                file_.input.jobs[j].follows = follows(*field);
+            }
         }
         return std::move(file_);
     }
@@ -321,23 +342,72 @@ private:
         return bits;
     }
 
+    [[nodiscard]] std::size_t resource(const std::string& name, const Field& field) const
+    {
+        const auto at = std::find(file_.resources.begin(), file_.resources.end(), name);
+        if (at == file_.resources.end()) {
+            field.refuse(fmt::format("'{}' is not one of 'resources'", name));
+        }
+        return static_cast<std::size_t>(at - file_.resources.begin());
+    }
+
+    /// Slots as [from, speed], the matrix's own speed being 1.
+    void read_traffic(const Field& field)
+    {
+        field.only({"slots", "period"});
+        for (const auto& slot : field.need("slots").list()) {
+            const auto pair = slot.list();
+            if (pair.size() != 2) {
+                slot.refuse("a slot is [from, speed]");
+            }
+            file_.input.traffic.push_back(
+                {time(pair[0]), static_cast<int>(pair[1].scaled(kSpeedDecimals))});
+        }
+        if (const auto period = field.find("period")) {
+            file_.input.traffic_period = time(*period);
+        }
+    }
+
+    [[nodiscard]] tour::Follows follows(const Field& field) const
+    {
+        field.only({"job", "least", "most", "same_vehicle"});
+        const Field who = field.need("job");
+        tour::Follows result;
+        const auto& jobs = file_.input.jobs;
+        const auto named = [&](const auto& job) { return job.name == who.text(); };
+        const auto at = std::find_if(jobs.begin(), jobs.end(), named);
+        if (at == jobs.end()) {
+            who.refuse(fmt::format("no job is called '{}'", who.text()));
+        }
+        if (std::count_if(jobs.begin(), jobs.end(), named) > 1) {
+            who.refuse(fmt::format("more than one job is called '{}'", who.text()));
+        }
+        result.job = static_cast<std::size_t>(at - jobs.begin());
+        if (const auto least = field.find("least")) {
+            result.least = time(*least);
+        }
+        if (const auto most = field.find("most")) {
+            result.most = time(*most);
+        }
+        if (const auto same = field.find("same_vehicle")) {
+            result.same_vehicle = same->truth();
+        }
+        return result;
+    }
+
     [[nodiscard]] std::vector<std::int64_t> amounts(const Field& field, std::int64_t other) const
     {
         std::vector<std::int64_t> result(file_.resources.size(), other);
         for (const auto& [name, value] : field.members()) {
-            const auto at = std::find(file_.resources.begin(), file_.resources.end(), name);
-            if (at == file_.resources.end()) {
-                field.refuse(fmt::format("'{}' is not one of 'resources'", name));
-            }
-            result[static_cast<std::size_t>(at - file_.resources.begin())] = value.scaled(0);
+            result[resource(name, field)] = value.scaled(0);
         }
         return result;
     }
 
     void read_vehicle(const Field& field)
     {
-        field.only(
-            {"name", "start", "end", "shift", "capacity", "skills", "pause", "cost_per_time"});
+        field.only({"name", "start", "end", "shift", "capacity", "skills", "pause", "cost_per_time",
+                    "overtime", "fixed_cost"});
         tour::Vehicle vehicle;
         vehicle.name = field.find("name") ? field.need("name").text()
                                           : fmt::format("vehicle {}", file_.input.vehicles.size());
@@ -357,6 +427,17 @@ private:
         if (const auto cost = field.find("cost_per_time")) {
             // Points for the last decimal of a time: the scale of points makes it whole.
             vehicle.cost_per_second = tour::Points{cost->scaled(file_.scale.prize_decimals)};
+        }
+        if (const auto overtime = field.find("overtime")) {
+            overtime->only({"until", "cost_per_time"});
+            vehicle.overtime = tour::Overtime{time(overtime->need("until")), {}};
+            if (const auto cost = overtime->find("cost_per_time")) {
+                vehicle.overtime->cost_per_second =
+                    tour::Points{cost->scaled(file_.scale.prize_decimals)};
+            }
+        }
+        if (const auto cost = field.find("fixed_cost")) {
+            vehicle.fixed_cost = prize(*cost);
         }
         if (std::any_of(file_.input.vehicles.begin(), file_.input.vehicles.end(),
                         [&](const auto& other) { return other.name == vehicle.name; })) {
@@ -383,7 +464,7 @@ private:
     void read_job(const Field& field)
     {
         field.only({"name", "place", "prize", "service", "windows", "must_take", "starts_at",
-                    "not_by", "needs", "demand", "ride_limit"});
+                    "not_by", "needs", "demand", "ride_limit", "follows"});
         tour::Job job;
         job.name = field.find("name") ? field.need("name").text()
                                       : fmt::format("job {}", file_.input.jobs.size());

@@ -34,6 +34,12 @@ public:
             inspect(tour);
         }
         inspect_jobs();
+        inspect_shared();
+        for (std::size_t j = 0; j < problem_.jobs().size(); ++j) {
+            if (problem_.job(j).follows) {
+                inspect_second(j, *problem_.job(j).follows);
+            }
+        }
         return std::move(found_);
     }
 
@@ -83,10 +89,15 @@ private:
             }
             for (std::size_t r = 0; r < job.demand.size(); ++r) {
                 load[r] += job.demand[r];
+                const bool over = !vehicle.capacity.empty() && load[r] > vehicle.capacity[r];
+                if (problem_.is_carried(r) && (over || load[r] < 0)) {
+                    note(Rule::Capacity, tour.vehicle, visit.job,
+                         fmt::format("has {} of resource {} aboard on leaving", load[r], r));
+                }
             }
         }
         for (std::size_t r = 0; r < vehicle.capacity.size(); ++r) {
-            if (load[r] > vehicle.capacity[r]) {
+            if (!problem_.is_carried(r) && load[r] > vehicle.capacity[r]) {
                 note(Rule::Capacity, tour.vehicle, {},
                      fmt::format("carries {} of resource {}, holds {}", load[r], r,
                                  vehicle.capacity[r]));
@@ -125,11 +136,12 @@ private:
     void inspect_times(const Tour& tour)
     {
         const Vehicle& vehicle = problem_.vehicle(tour.vehicle);
-        if (tour.depart < vehicle.shift.opens || tour.home > vehicle.shift.closes ||
-            tour.home < tour.depart) {
+        const seconds last =
+            vehicle.overtime ? vehicle.overtime->latest_home : vehicle.shift.closes;
+        if (tour.depart < vehicle.shift.opens || tour.home > last || tour.home < tour.depart) {
             note(Rule::Shift, tour.vehicle, {},
-                 fmt::format("out {}-{} s, shift {}-{} s", tour.depart.count(), tour.home.count(),
-                             vehicle.shift.opens.count(), vehicle.shift.closes.count()));
+                 fmt::format("out {}-{} s, allowed {}-{} s", tour.depart.count(), tour.home.count(),
+                             vehicle.shift.opens.count(), last.count()));
         }
         if (tour.visits.empty()) {
             return;
@@ -139,7 +151,7 @@ private:
         for (std::size_t i = 0; i < tour.visits.size(); ++i) {
             const Visit& visit = tour.visits[i];
             const std::size_t place = problem_.job(visit.job).place;
-            const seconds due = after_pause(tour, i, free_at) + problem_.drive(here, place);
+            const seconds due = arrival(after_pause(tour, i, free_at), here, place);
             if (visit.arrive != due) {
                 note(Rule::DriveTime, tour.vehicle, visit.job,
                      fmt::format("arrives at {} s, the road says {} s", visit.arrive.count(),
@@ -149,13 +161,36 @@ private:
             here = place;
             free_at = visit.leave;
         }
-        const seconds due = after_pause(tour, tour.visits.size(), free_at) +
-                            problem_.drive(here, vehicle.end_place);
+        const seconds due =
+            arrival(after_pause(tour, tour.visits.size(), free_at), here, vehicle.end_place);
         if (tour.home != due) {
             note(
                 Rule::DriveTime, tour.vehicle, {},
                 fmt::format("is home at {} s, the road says {} s", tour.home.count(), due.count()));
         }
+    }
+
+    /// Drives second by second through the slots of the traffic.
+    [[nodiscard]] seconds arrival(seconds leave, std::size_t from, std::size_t to) const
+    {
+        const seconds road = problem_.drive(from, to);
+        const auto slots = problem_.traffic_slots();
+        if (slots.empty()) {
+            return leave + road;
+        }
+        std::int64_t left = 1000 * road.count();
+        seconds now = leave;
+        while (left > 0) {
+            const seconds period = problem_.traffic_period();
+            const seconds clock = period > seconds{0} ? now % period : now;
+            int speed = slots.front().speed_permille;
+            for (const auto& slot : slots) {
+                speed = slot.from <= clock ? slot.speed_permille : speed;
+            }
+            left -= speed;
+            now += seconds{1};
+        }
+        return now;
     }
 
     void inspect_visit(const Tour& tour, const Visit& visit)
@@ -240,7 +275,15 @@ private:
                  fmt::format("says {} s and {} m of driving, the legs give {} s and {} m",
                              tour.driving.count(), tour.metres, driving.count(), metres));
         }
-        objective_ += -(driving.count() * problem_.vehicle(tour.vehicle).cost_per_second);
+        const Vehicle& vehicle = problem_.vehicle(tour.vehicle);
+        objective_ += -(driving.count() * vehicle.cost_per_second);
+        if (!tour.visits.empty()) {
+            objective_ += -vehicle.fixed_cost;
+        }
+        if (vehicle.overtime && tour.home > vehicle.shift.closes) {
+            const seconds over = tour.home - vehicle.shift.closes;
+            objective_ += -(over.count() * vehicle.overtime->cost_per_second);
+        }
         for (const auto& visit : tour.visits) {
             objective_ += problem_.prize(visit.job, tour.vehicle);
         }
@@ -272,6 +315,54 @@ private:
         }
     }
 
+    void inspect_shared()
+    {
+        for (std::size_t r = 0; r < problem_.resources(); ++r) {
+            const auto limit = problem_.shared_limit(r);
+            std::int64_t used = 0;
+            for (std::size_t j = 0; j < visits_.size(); ++j) {
+                used += visits_[j] * problem_.demand(j, r);
+            }
+            if (limit && used > *limit) {
+                note(Rule::SharedLimit, {}, {},
+                     fmt::format("all use {} of resource {}, there are {}", used, r, *limit));
+            }
+        }
+    }
+
+    [[nodiscard]] std::pair<const Tour*, const Visit*> find(std::size_t job) const
+    {
+        for (const auto& tour : plan_.tours) {
+            for (const auto& visit : tour.visits) {
+                if (visit.job == job) {
+                    return {&tour, &visit};
+                }
+            }
+        }
+        return {nullptr, nullptr};
+    }
+
+    void inspect_second(std::size_t j, const Follows& rule)
+    {
+        const auto [tour, second] = find(j);
+        if (second == nullptr) {
+            return;
+        }
+        const auto [first_tour, first] = find(rule.job);
+        if (first == nullptr) {
+            note(Rule::Follows, {}, j, "the job that it follows is not done");
+            return;
+        }
+        const seconds gap = second->begin - first->leave;
+        if (gap < rule.least || (rule.most && gap > *rule.most)) {
+            note(Rule::Follows, {}, j,
+                 fmt::format("begins {} s after the job that it follows", gap.count()));
+        }
+        if (rule.same_vehicle && tour->vehicle != first_tour->vehicle) {
+            note(Rule::Follows, {}, j, "another vehicle did the job that it follows");
+        }
+    }
+
     const Problem& problem_;
     const Plan& plan_;
     std::vector<int> visits_;
@@ -298,6 +389,10 @@ std::string_view text(Rule rule)
             return "may serve";
         case Rule::Capacity:
             return "capacity";
+        case Rule::SharedLimit:
+            return "shared limit";
+        case Rule::Follows:
+            return "follows";
         case Rule::RoadExists:
             return "road exists";
         case Rule::Shift:

@@ -26,9 +26,11 @@ enum class Rule {
     UnservedListed,   ///< visited and unserved jobs together are all jobs
     MustTake,         ///< what must be taken is
     MayServe,         ///< skills, gear, forbidden vehicles
-    Capacity,         ///< demands fit in the vehicle
+    Capacity,         ///< demands fit in the vehicle, carried loads at each moment
+    SharedLimit,      ///< what all vehicles share is not used up twice
+    Follows,          ///< second visits come after first ones, in time, by whom they must
     RoadExists,       ///< there is a road for every leg
-    Shift,            ///< leaves no sooner, is home no later
+    Shift,            ///< leaves no sooner, is home no later than overtime allows
     DriveTime,        ///< arrivals follow from the legs
     WindowKept,       ///< service begins within a window, not before arriving
     ServiceTime,      ///< service lasts as long as it must

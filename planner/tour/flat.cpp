@@ -22,6 +22,9 @@ namespace {
     const Vehicle& y = problem.vehicle(b);
     if (x.start_place != y.start_place || x.end_place != y.end_place || x.shift != y.shift ||
         x.capacity != y.capacity || x.cost_per_second != y.cost_per_second ||
+        x.fixed_cost != y.fixed_cost || problem.last_home(a) != problem.last_home(b) ||
+        (x.overtime ? x.overtime->cost_per_second : Points{0}) !=
+            (y.overtime ? y.overtime->cost_per_second : Points{0}) ||
         !are_equal(x.pause, y.pause)) {
         return false;
     }
@@ -42,11 +45,24 @@ Flat::Flat(const Problem& problem)
       cars_count{static_cast<int>(problem.vehicles().size())},
       nodes{0},
       resources{static_cast<int>(problem.resources())},
+      traffic{problem.traffic()},
+      followers(problem.jobs().size()),
       bonus{must_bonus(problem)},
       has_resources{false},
+      has_carried{false},
+      has_shared{false},
+      has_links{problem.has_follows()},
+      removal_may_fail{false},
       has_live{false},
       is_varied{false}
 {
+    for (std::size_t r = 0; r < problem.resources(); ++r) {
+        carried.push_back(problem.is_carried(r) ? 1 : 0);
+        has_carried |= problem.is_carried(r);
+        const auto limit = problem.shared_limit(r);
+        shared.push_back(limit.value_or(INT64_MAX / 2));
+        has_shared |= limit.has_value();
+    }
     std::vector<std::size_t> place;
     spans_begin.push_back(0);
     for (std::size_t j = 0; j < problem.jobs().size(); ++j) {
@@ -55,6 +71,13 @@ Flat::Flat(const Problem& problem)
         must.push_back(job.must_take ? 1 : 0);
         ride_limit.push_back(job.ride_limit ? time(*job.ride_limit) : kNoLimit);
         has_live |= job.ride_limit.has_value();
+        leader.push_back(job.follows ? static_cast<int>(job.follows->job) : -1);
+        least.push_back(job.follows ? time(job.follows->least) : 0);
+        most.push_back(job.follows && job.follows->most ? time(*job.follows->most) : kNoLimit);
+        same_car.push_back(job.follows && job.follows->same_vehicle ? 1 : 0);
+        if (job.follows) {
+            followers[job.follows->job].push_back(static_cast<int>(j));
+        }
         for (const auto& window : problem.windows(j)) {
             spans.push_back({time(window.opens), time(window.closes)});
         }
@@ -79,7 +102,13 @@ Flat::Flat(const Problem& problem)
         car.end = node_of(vehicle.end_place);
         car.opens = time(vehicle.shift.opens);
         car.closes = time(vehicle.shift.closes);
+        car.last = time(problem.last_home(v));
         car.cost = vehicle.cost_per_second.value();
+        car.cost_over = vehicle.overtime ? vehicle.overtime->cost_per_second.value() : 0;
+        car.fixed = vehicle.fixed_cost.value();
+        car.is_plain = !vehicle.pause && car.cost_over == 0 && !has_carried && traffic.is_even();
+        removal_may_fail |= has_links && car.cost_over > 0;
+        is_varied |= has_links || has_carried || car.cost_over > 0 || car.fixed > 0;
         car.kind = static_cast<int>(v);
         if (vehicle.pause) {
             car.pause = PauseRule{time(vehicle.pause->start.opens),
@@ -113,6 +142,13 @@ Flat::Flat(const Problem& problem)
                                : kNever;
             out[a * place.size() + b] = t;
             in[b * place.size() + a] = t;
+        }
+    }
+    for (int a = 0; has_links && a < nodes; ++a) {
+        for (int b = 0; b < nodes && !removal_may_fail; ++b) {
+            for (int c = 0; c < nodes; ++c) {
+                removal_may_fail |= drive(a, c) > drive(a, b) + drive(b, c);
+            }
         }
     }
     for (int j = 0; j < jobs; ++j) {

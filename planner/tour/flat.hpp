@@ -25,10 +25,20 @@ struct Car {
     int start;  ///< node
     int end;    ///< node
     Time opens;
-    Time closes;
+    Time closes;  ///< of the shift
+    Time last;    ///< home no later, overtime and all
     std::optional<PauseRule> pause;
-    std::int64_t cost;  ///< points a second of driving
-    int kind;           ///< equal for vehicles between which nothing tells
+    std::int64_t cost;       ///< points a second of driving
+    std::int64_t cost_over;  ///< points a second of overtime
+    std::int64_t fixed;      ///< points for leaving at all
+    bool is_plain;  ///< no pause, overtime, carried load or traffic: the short way to slots will do
+
+    /// Points that coming home then costs.
+    [[nodiscard]] std::int64_t over(Time home) const
+    {
+        return home > closes ? cost_over * (home - closes) : 0;
+    }
+    int kind;  ///< equal for vehicles between which nothing tells
 };
 
 struct Flat {
@@ -52,8 +62,20 @@ struct Flat {
     std::vector<Time> closes;                ///< jobs: end of the last window
     std::vector<Time> detour;                ///< jobs: least drive there and onward from anywhere
     std::vector<Car> cars;
+    Traffic traffic;
+    std::vector<std::uint8_t> carried;        ///< resources
+    std::vector<std::int64_t> shared;         ///< resources: for all cars together
+    std::vector<int> leader;                  ///< jobs: the one followed, or -1
+    std::vector<std::vector<int>> followers;  ///< jobs
+    std::vector<Time> least;                  ///< jobs: from the end of the leader's service
+    std::vector<Time> most;                   ///< jobs, or kNoLimit
+    std::vector<std::uint8_t> same_car;       ///< jobs: as the leader
     std::int64_t bonus;  ///< for a must-take: more than all prizes and all driving together
     bool has_resources;
+    bool has_carried;
+    bool has_shared;
+    bool has_links;         ///< some job follows another
+    bool removal_may_fail;  ///< what is left of tours tied together may need another look
     bool has_live;
     bool is_varied;  ///< what a job brings depends on the vehicle or on the driving
 

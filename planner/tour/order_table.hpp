@@ -4,15 +4,13 @@
 /// Purpose:  the inside of the exact solver; not for others.
 /// Units:    as the problem's.
 /// Range:    up to kExactJobs jobs.
-/// Accuracy: exact.
-/// Errors:   none.
+/// Accuracy: exact. A set that cannot be part of a better plan than the one known is not spread.
+/// Cost:     memory for 2^n (n + 1) numbers, and for each label 24 bytes.
+/// Errors:   is_complete() is false when the work allowed ended first; then nothing may be read.
 /// Source:   see exact.hpp.
 #pragma once
 
-#include <algorithm>
 #include <cstdint>
-#include <optional>
-#include <utility>
 #include <vector>
 
 #include "planner/tour/problem.hpp"
@@ -27,178 +25,72 @@ inline constexpr std::int64_t kNoHome = -1;
 /// whether the pause is over, the pairs (free from, driving so far) that no other pair beats.
 class OrderTable {
 public:
-    /// `home` is the arrival that live cargo has to be counted back from; kNoHome: no ride limits.
-    OrderTable(const Problem& problem, std::size_t v, std::vector<std::size_t> jobs,
-               std::int64_t home)
-        : problem_{problem},
-          vehicle_{problem.vehicle(v)},
-          v_{v},
-          jobs_{std::move(jobs)},
-          home_{home},
-          cells_((std::size_t{1} << jobs_.size()) * (jobs_.size() + 1) * 2)
-    {
-        add(0, jobs_.size(), false,
-            {vehicle_.shift.opens.count(), 0, -1, static_cast<std::uint32_t>(jobs_.size())});
-        const Set all = static_cast<Set>((std::size_t{1} << jobs_.size()) - 1);
-        for (Set set = 0;; ++set) {
-            spread(set);
-            if (set == all) {
-                break;
-            }
-        }
-    }
-
-    struct Label {
-        std::int64_t free_from;  ///< when it can drive on
-        std::int64_t driving;
-        std::int32_t parent;
-        std::uint32_t job;  ///< index into jobs_
+    /// What cannot lead to more than this is left out: a set is worth `value`, and the jobs outside
+    /// of it, that can still be reached when there is but one vehicle, at most `most` each.
+    struct Floor {
+        std::int64_t at_least;
+        std::vector<std::int64_t> value;  ///< of each job, for this vehicle
+        std::vector<std::int64_t> most;   ///< of each job, for any vehicle
+        bool is_only_vehicle;
+        bool is_metric;  ///< no detour is quicker than the direct way
     };
+
+    /// `home` is the arrival that live cargo has to be counted back from; kNoHome: no ride limits.
+    /// `work` is counted down by one a label.
+    OrderTable(const Problem& problem, std::size_t v, std::vector<std::size_t> jobs,
+               std::int64_t home, std::uint64_t& work, const Floor* floor = nullptr);
+
     struct End {
         std::int64_t home;
         std::int64_t driving;
         std::int32_t label;
     };
 
-    /// All ways to do exactly `set` and come home within the shift.
-    [[nodiscard]] std::vector<End> ends(Set set) const
-    {
-        std::vector<End> result;
-        for (std::size_t last = 0; last < jobs_.size(); ++last) {
-            const std::size_t place = problem_.job(jobs_[last]).place;
-            if (!problem_.is_linked(place, vehicle_.end_place)) {
-                continue;
-            }
-            const std::int64_t leg = problem_.drive(place, vehicle_.end_place).count();
-            for (const bool rested : {false, true}) {
-                std::int64_t latest = vehicle_.shift.closes.count();
-                if (vehicle_.pause && !rested) {
-                    latest = std::min<std::int64_t>(latest, vehicle_.pause->start.closes.count());
-                }
-                for (const auto index : cell(set, last, rested)) {
-                    const Label& label = labels_[static_cast<std::size_t>(index)];
-                    if (label.free_from + leg <= latest) {
-                        result.push_back({label.free_from + leg, label.driving + leg, index});
-                    }
-                }
-            }
-        }
-        return result;
-    }
-
-    [[nodiscard]] std::vector<std::size_t> order(std::int32_t label) const
-    {
-        std::vector<std::size_t> result;
-        for (; label >= 0; label = labels_[static_cast<std::size_t>(label)].parent) {
-            const std::uint32_t job = labels_[static_cast<std::size_t>(label)].job;
-            // A pause repeats the job of its parent, and the start has none.
-            if (job < jobs_.size() && (result.empty() || result.back() != jobs_[job])) {
-                result.push_back(jobs_[job]);
-            }
-        }
-        std::reverse(result.begin(), result.end());
-        return result;
-    }
+    [[nodiscard]] bool is_complete() const { return is_complete_; }
+    /// Skills, capacities and loads, at every moment of any order of the set.
+    [[nodiscard]] bool fits(Set set) const { return fits_[set] != 0; }
+    /// All ways to do exactly `set` and come home in time.
+    [[nodiscard]] std::vector<End> ends(Set set) const;
+    [[nodiscard]] std::vector<std::size_t> order(std::int32_t label) const;
 
 private:
-    [[nodiscard]] std::size_t index_of(Set set, std::size_t last, bool rested) const
-    {
-        return (set * (jobs_.size() + 1) + last) * 2 + (rested ? 1 : 0);
-    }
-    [[nodiscard]] const std::vector<std::int32_t>& cell(Set set, std::size_t last,
-                                                        bool rested) const
-    {
-        return cells_[index_of(set, last, rested)];
-    }
+    struct Label {
+        std::int32_t free_from;  ///< when it can drive on
+        std::int32_t driving;
+        std::int32_t parent;
+        std::int32_t next;  ///< in the same cell
+        std::uint32_t job;  ///< index into jobs_
+    };
 
-    void add(Set set, std::size_t last, bool rested, Label label)
+    [[nodiscard]] std::size_t cell(Set set, std::size_t last, bool rested) const
     {
-        auto& kept = cells_[index_of(set, last, rested)];
-        for (const auto index : kept) {
-            const Label& other = labels_[static_cast<std::size_t>(index)];
-            if (other.free_from <= label.free_from && other.driving <= label.driving) {
-                return;
-            }
-        }
-        std::erase_if(kept, [&](std::int32_t index) {
-            const Label& other = labels_[static_cast<std::size_t>(index)];
-            return label.free_from <= other.free_from && label.driving <= other.driving;
-        });
-        kept.push_back(static_cast<std::int32_t>(labels_.size()));
-        labels_.push_back(label);
+        return (set * (jobs_.size() + 1) + last) * (has_pause_ ? 2 : 1) + (rested ? 1 : 0);
     }
-
-    /// The first moment from `t` on at which service of the job may begin, or nothing.
-    [[nodiscard]] std::optional<std::int64_t> start(std::size_t job, std::int64_t t) const
-    {
-        if (home_ != kNoHome && problem_.job(job).ride_limit) {
-            t = std::max<std::int64_t>(t, home_ - problem_.job(job).ride_limit->count() -
-                                              problem_.service(job, v_).count());
-        }
-        for (const auto& window : problem_.windows(job)) {
-            if (t <= window.closes.count()) {
-                return std::max<std::int64_t>(t, window.opens.count());
-            }
-        }
-        return std::nullopt;
-    }
-
-    void spread(Set set)
-    {
-        for (std::size_t last = 0; last <= jobs_.size(); ++last) {
-            if (vehicle_.pause) {
-                pause(set, last);
-            }
-            for (const bool rested : {false, true}) {
-                for (const auto index : std::vector<std::int32_t>{cell(set, last, rested)}) {
-                    for (std::size_t next = 0; next < jobs_.size(); ++next) {
-                        if ((set >> next & 1U) == 0) {
-                            visit(set, last, rested, index, next);
-                        }
-                    }
-                }
-            }
-        }
-    }
-
-    void pause(Set set, std::size_t last)
-    {
-        const Pause& rule = *vehicle_.pause;
-        for (const auto index : std::vector<std::int32_t>{cell(set, last, false)}) {
-            const Label label = labels_[static_cast<std::size_t>(index)];
-            const auto begin = std::max<std::int64_t>(label.free_from, rule.start.opens.count());
-            if (begin <= rule.start.closes.count()) {
-                add(set, last, true,
-                    {begin + rule.length.count(), label.driving, index, label.job});
-            }
-        }
-    }
-
-    void visit(Set set, std::size_t last, bool rested, std::int32_t index, std::size_t next)
-    {
-        const Label from = labels_[static_cast<std::size_t>(index)];
-        const std::size_t here =
-            last == jobs_.size() ? vehicle_.start_place : problem_.job(jobs_[last]).place;
-        const std::size_t there = problem_.job(jobs_[next]).place;
-        if (!problem_.is_linked(here, there)) {
-            return;
-        }
-        const std::int64_t leg = problem_.drive(here, there).count();
-        const auto begin = start(jobs_[next], from.free_from + leg);
-        if (begin) {
-            add(set | (Set{1} << next), next, rested,
-                {*begin + problem_.service(jobs_[next], v_).count(), from.driving + leg, index,
-                 static_cast<std::uint32_t>(next)});
-        }
-    }
+    void find_fits();
+    void add(std::size_t where, std::int64_t free_from, std::int64_t driving, std::int32_t parent,
+             std::uint32_t job);
+    /// The first moment from `t` on at which service of the job may begin; below 0: none.
+    [[nodiscard]] std::int64_t start(std::size_t job, std::int64_t t) const;
+    [[nodiscard]] std::int64_t arrive(std::int64_t leave, std::int64_t drive) const;
+    void spread(Set set);
+    void pause(Set set, std::size_t last);
+    void visit(Set set, std::size_t last, bool rested, std::int32_t index, std::size_t next);
+    [[nodiscard]] bool is_poor(Set set, const Label& label, std::size_t last) const;
 
     const Problem& problem_;
     const Vehicle& vehicle_;
     std::size_t v_;
     std::vector<std::size_t> jobs_;
     std::int64_t home_;
+    std::uint64_t& work_;
+    const Floor* floor_;
+    bool has_pause_;
+    bool weighs_driving_;
+    bool is_complete_ = true;
+    std::vector<std::uint8_t> fits_;     ///< by set
+    std::vector<std::uint8_t> reached_;  ///< by set
+    std::vector<std::int32_t> heads_;    ///< by cell: first label, or -1
     std::vector<Label> labels_;
-    std::vector<std::vector<std::int32_t>> cells_;
 };
 
 }  // namespace nestround::tour

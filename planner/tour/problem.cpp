@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <set>
 
-#include "planner/tour/schedule.hpp"
-
 namespace nestround::tour {
 
 namespace {
@@ -74,14 +72,18 @@ using Fault = std::string;
 }
 
 [[nodiscard]] Fault fault_of_amounts(const std::vector<std::int64_t>& amounts,
-                                     std::size_t resources, const char* what)
+                                     const ProblemInput& input, const char* what, bool may_drop)
 {
-    if (!amounts.empty() && amounts.size() != resources) {
-        return fmt::format("it names {} {} for {} resources", amounts.size(), what, resources);
+    if (!amounts.empty() && amounts.size() != input.resources) {
+        return fmt::format("it names {} {} for {} resources", amounts.size(), what,
+                           input.resources);
     }
-    for (const auto amount : amounts) {
-        if (amount < 0 || amount > kMostPoints.value()) {
-            return fmt::format("its {} of {} is negative or too large", what, amount);
+    for (std::size_t r = 0; r < amounts.size(); ++r) {
+        const bool drops =
+            may_drop && !input.resource_rules.empty() && input.resource_rules[r].carried;
+        const std::int64_t most = kMostPoints.value();
+        if (amounts[r] < (drops ? -most : 0) || amounts[r] > most) {
+            return fmt::format("its {} of {} is negative or too large", what, amounts[r]);
         }
     }
     return {};
@@ -115,6 +117,30 @@ using Fault = std::string;
     return {};
 }
 
+[[nodiscard]] Fault fault_of(const Follows& follows, const ProblemInput& input)
+{
+    if (follows.job >= input.jobs.size()) {
+        return fmt::format("it follows job {} of {}", follows.job, input.jobs.size());
+    }
+    if (!is_time(follows.least) || (follows.most && !is_time(*follows.most))) {
+        return "the time between it and the job that it follows is negative or too long";
+    }
+    if (follows.most && *follows.most < follows.least) {
+        return fmt::format("it follows after at least {} s and at most {} s", follows.least.count(),
+                           follows.most->count());
+    }
+    // A chain longer than there are jobs bites its own tail.
+    std::size_t at = follows.job;
+    for (std::size_t steps = 0; steps <= input.jobs.size(); ++steps) {
+        const auto& next = input.jobs[at].follows;
+        if (!next || next->job >= input.jobs.size()) {
+            return {};
+        }
+        at = next->job;
+    }
+    return "it follows itself, by way of others or at once";
+}
+
 [[nodiscard]] Fault fault_of(const Job& job, const ProblemInput& input)
 {
     if (job.place >= input.travel.rows) {
@@ -139,8 +165,13 @@ using Fault = std::string;
             return fmt::format("it forbids vehicle {} of {}", v, vehicles);
         }
     }
-    if (auto fault = fault_of_amounts(job.demand, input.resources, "demands"); !fault.empty()) {
+    if (auto fault = fault_of_amounts(job.demand, input, "demands", true); !fault.empty()) {
         return fault;
+    }
+    if (job.follows) {
+        if (auto fault = fault_of(*job.follows, input); !fault.empty()) {
+            return fault;
+        }
     }
     return fault_of_times(job);
 }
@@ -154,13 +185,28 @@ using Fault = std::string;
     if (auto fault = fault_of(vehicle.shift, "its shift"); !fault.empty()) {
         return fault;
     }
-    if (auto fault = fault_of_amounts(vehicle.capacity, input.resources, "capacities");
+    if (auto fault = fault_of_amounts(vehicle.capacity, input, "capacities", false);
         !fault.empty()) {
         return fault;
     }
     if (vehicle.cost_per_second < Points{0} || vehicle.cost_per_second > Points{1 << 30}) {
         return fmt::format("its cost of {} points a second is negative or too large",
                            vehicle.cost_per_second.value());
+    }
+    if (vehicle.fixed_cost < Points{0} || vehicle.fixed_cost > kMostPoints) {
+        return fmt::format("its fixed cost of {} is negative or too large",
+                           vehicle.fixed_cost.value());
+    }
+    if (vehicle.overtime) {
+        const Overtime& overtime = *vehicle.overtime;
+        if (!is_time(overtime.latest_home) || overtime.latest_home < vehicle.shift.closes) {
+            return fmt::format("its overtime ends at {} s, before its shift at {} s",
+                               overtime.latest_home.count(), vehicle.shift.closes.count());
+        }
+        if (overtime.cost_per_second < Points{0} || overtime.cost_per_second > Points{1 << 30}) {
+            return fmt::format("its overtime of {} points a second is negative or too large",
+                               overtime.cost_per_second.value());
+        }
     }
     if (vehicle.pause) {
         if (auto fault = fault_of(vehicle.pause->start, "its pause"); !fault.empty()) {
@@ -169,6 +215,49 @@ using Fault = std::string;
         if (!is_time(vehicle.pause->length)) {
             return fmt::format("its pause of {} s is negative or too long",
                                vehicle.pause->length.count());
+        }
+    }
+    return {};
+}
+
+[[nodiscard]] Fault fault_of_resources(const ProblemInput& input)
+{
+    const auto& rules = input.resource_rules;
+    if (!rules.empty() && rules.size() != input.resources) {
+        return fmt::format("{} rules for {} resources", rules.size(), input.resources);
+    }
+    for (std::size_t r = 0; r < rules.size(); ++r) {
+        if (rules[r].shared && rules[r].carried) {
+            return fmt::format("resource {} is carried, so it cannot be shared too", r);
+        }
+        if (rules[r].shared && (*rules[r].shared < 0 || *rules[r].shared > kMostPoints.value())) {
+            return fmt::format("resource {} has {} for all, which is negative or too large", r,
+                               *rules[r].shared);
+        }
+    }
+    return {};
+}
+
+[[nodiscard]] Fault fault_of_traffic(const ProblemInput& input)
+{
+    const auto& slots = input.traffic;
+    if (!is_time(input.traffic_period)) {
+        return "its period is negative or too long";
+    }
+    for (std::size_t k = 0; k < slots.size(); ++k) {
+        if (k == 0 ? slots[k].from != seconds{0}
+                   : !is_time(slots[k].from) || slots[k].from <= slots[k - 1].from) {
+            return fmt::format("slot {} begins at {} s; they must rise from 0", k,
+                               slots[k].from.count());
+        }
+        if (slots[k].speed_permille < Traffic::kSlowest ||
+            slots[k].speed_permille > Traffic::kFastest) {
+            return fmt::format("slot {} has a speed of {} thousandths, outside {} to {}", k,
+                               slots[k].speed_permille, Traffic::kSlowest, Traffic::kFastest);
+        }
+        if (input.traffic_period > seconds{0} && slots[k].from >= input.traffic_period) {
+            return fmt::format("slot {} begins at {} s, after the period of {} s", k,
+                               slots[k].from.count(), input.traffic_period.count());
         }
     }
     return {};
@@ -220,11 +309,17 @@ using Fault = std::string;
 Problem::Problem(ProblemInput input) : input_{std::move(input)}
 {
     const std::size_t vehicles = input_.vehicles.size();
+    std::vector<Traffic::Slot> slots;
+    for (const auto& slot : input_.traffic) {
+        slots.push_back({static_cast<Time>(slot.from.count()), slot.speed_permille});
+    }
+    traffic_ = Traffic{std::move(slots), static_cast<Time>(input_.traffic_period.count())};
     windows_.reserve(input_.jobs.size());
     serves_.assign(input_.jobs.size() * vehicles, false);
     for (std::size_t j = 0; j < input_.jobs.size(); ++j) {
         const Job& job = input_.jobs[j];
         windows_.push_back(windows_of(job));
+        has_follows_ |= job.follows.has_value();
         for (std::size_t v = 0; v < vehicles; ++v) {
             const bool skilled = (job.needs & ~input_.vehicles[v].skills) == 0;
             serves_[j * vehicles + v] =
@@ -238,6 +333,12 @@ Result<Problem> Problem::make(ProblemInput input, Hopeless hopeless)
 {
     if (auto fault = fault_of(input.travel); !fault.empty()) {
         return fail(ErrorCode::InvalidInput, std::move(fault), "matrix of travel times");
+    }
+    if (auto fault = fault_of_resources(input); !fault.empty()) {
+        return fail(ErrorCode::InvalidInput, std::move(fault), "resources");
+    }
+    if (auto fault = fault_of_traffic(input); !fault.empty()) {
+        return fail(ErrorCode::InvalidInput, std::move(fault), "traffic");
     }
     for (const auto& vehicle : input.vehicles) {
         if (auto fault = fault_of(vehicle, input); !fault.empty()) {
@@ -259,62 +360,6 @@ Result<Problem> Problem::make(ProblemInput input, Hopeless hopeless)
         }
     }
     return problem;
-}
-
-std::string why_never(const Problem& problem, std::size_t j, std::size_t v)
-{
-    const Job& job = problem.job(j);
-    const Vehicle& vehicle = problem.vehicle(v);
-    if (!problem.may_serve(j, v)) {
-        return (job.needs & ~vehicle.skills) != 0 ? "skills or gear that it needs are missing"
-                                                  : "the vehicle may not do it";
-    }
-    for (std::size_t r = 0; r < vehicle.capacity.size(); ++r) {
-        if (problem.demand(j, r) > vehicle.capacity[r]) {
-            return "it needs more than the vehicle carries";
-        }
-    }
-    if (!problem.is_linked(vehicle.start_place, job.place) ||
-        !problem.is_linked(job.place, vehicle.end_place)) {
-        return "no road leads there and back";
-    }
-    const auto windows = problem.windows(j);
-    if (windows.front().opens > vehicle.shift.closes) {
-        return "its hours begin after the shift ends";
-    }
-    if (windows.back().closes < vehicle.shift.opens) {
-        return "its hours end before the shift begins";
-    }
-    const seconds soonest = vehicle.shift.opens + problem.drive(vehicle.start_place, job.place);
-    if (windows.back().closes < soonest) {
-        return "its hours end before it can be reached";
-    }
-    const seconds way_home = problem.drive(job.place, vehicle.end_place);
-    if (job.ride_limit && way_home > *job.ride_limit) {
-        return "the way home is longer than its cargo may ride";
-    }
-    const std::size_t alone[] = {j};
-    if (!schedule(problem, v, alone)) {
-        return "going there and back takes longer than its hours and the shift leave";
-    }
-    return {};
-}
-
-std::int64_t must_bonus(const Problem& problem)
-{
-    std::int64_t sum = 1;
-    for (const auto& vehicle : problem.vehicles()) {
-        sum +=
-            (vehicle.shift.closes - vehicle.shift.opens).count() * vehicle.cost_per_second.value();
-    }
-    for (const auto& job : problem.jobs()) {
-        std::int64_t most = 0;
-        for (const auto& prize : job.prize) {
-            most = std::max(most, std::max(prize, -prize).value());
-        }
-        sum += 2 * most;
-    }
-    return sum;
 }
 
 }  // namespace nestround::tour

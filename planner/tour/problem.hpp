@@ -10,7 +10,7 @@
 /// Accuracy: exact integers.
 /// Errors:   make() gives InvalidInput naming the job or vehicle and the rule it breaks, Infeasible
 ///           when a job can be done by no vehicle even alone.
-/// Source:   own; docs/science/day.md.
+/// Source:   own; docs/science/tour.md.
 #pragma once
 
 #include <cstddef>
@@ -24,6 +24,7 @@
 #include "geocore/base/error.hpp"
 #include "geocore/roads/travel.hpp"
 #include "geocore/units/quantity.hpp"
+#include "planner/tour/traffic.hpp"
 
 namespace nestround::tour {
 
@@ -43,6 +44,14 @@ struct Window {
     friend constexpr bool operator==(const Window&, const Window&) = default;
 };
 
+/// A second visit: only when the job followed is done too, and after it.
+struct Follows {
+    std::size_t job = 0;          ///< the one before
+    seconds least{};              ///< from the end of its service to the beginning of this one's
+    std::optional<seconds> most;  ///< the same, at most
+    bool same_vehicle = false;
+};
+
 struct Job {
     std::string name;                     ///< for messages
     std::size_t place = 0;                ///< row and column of the matrix
@@ -53,9 +62,12 @@ struct Job {
     std::optional<seconds> pinned_start;  ///< service begins then and at no other time
     std::vector<std::size_t> forbidden;   ///< vehicles that may not do it
     std::uint64_t needs = 0;              ///< skills, one a bit; a vehicle needs all of them
-    std::vector<std::int64_t> demand;     ///< one a resource, or empty: nothing
+    /// One a resource, or empty: nothing. Of a carried resource what is loaded, below 0 what is
+    /// given off here.
+    std::vector<std::int64_t> demand;
     /// Live cargo: from the end of service to the end of the tour at most this long.
     std::optional<seconds> ride_limit;
+    std::optional<Follows> follows;
 };
 
 /// A pause that begins within `start` and lasts `length`, wherever the vehicle then is. A tour that
@@ -65,15 +77,35 @@ struct Pause {
     seconds length{};
 };
 
+/// Hours after the shift that may be worked, at a price.
+struct Overtime {
+    seconds latest_home;       ///< no later than this
+    Points cost_per_second{};  ///< after the shift; not negative
+};
+
 struct Vehicle {
     std::string name;                    ///< for messages
     std::size_t start_place = 0;         ///< row of the matrix
     std::size_t end_place = 0;           ///< column of the matrix
-    Window shift;                        ///< leaves no sooner, is home no later
+    Window shift;                        ///< leaves no sooner, is home no later but for overtime
     std::vector<std::int64_t> capacity;  ///< one a resource, or empty: no limit
     std::uint64_t skills = 0;
     std::optional<Pause> pause;
-    Points cost_per_second{};  ///< of driving; not negative
+    Points cost_per_second{};  ///< of driving, by the matrix; not negative
+    std::optional<Overtime> overtime;
+    Points fixed_cost{};  ///< of leaving at all; not negative
+};
+
+/// What is special about a resource. By default it is consumed: the demands of a tour add up.
+struct ResourceRule {
+    bool carried = false;  ///< loaded and given off: counts at each moment, never below 0
+    std::optional<std::int64_t> shared;  ///< consumed by all vehicles together at most this much
+};
+
+/// From a moment of the day on, driving goes at `speed_permille` of the matrix's speed.
+struct TrafficSlot {
+    seconds from{};
+    int speed_permille = 1000;
 };
 
 /// What a caller fills in; all checks are Problem::make's.
@@ -81,7 +113,10 @@ struct ProblemInput {
     roads::TravelMatrix travel;  ///< square: every place to every place
     std::vector<Job> jobs;
     std::vector<Vehicle> vehicles;
-    std::size_t resources = 0;  ///< number of kinds of demand and capacity
+    std::size_t resources = 0;                   ///< number of kinds of demand and capacity
+    std::vector<ResourceRule> resource_rules{};  ///< one a resource, or empty
+    std::vector<TrafficSlot> traffic{};  ///< rising from 0; empty: always as the matrix says
+    seconds traffic_period{};            ///< after which they begin again; 0: never
 };
 
 /// What to do about a job that no vehicle can do even alone.
@@ -128,10 +163,30 @@ public:
     {
         return input_.travel.seconds_between(from, to) != roads::kUnreachable;
     }
+    /// By the matrix; arrive() knows the traffic.
     [[nodiscard]] seconds drive(std::size_t from, std::size_t to) const
     {
         return seconds{input_.travel.seconds_between(from, to)};
     }
+    [[nodiscard]] const Traffic& traffic() const { return traffic_; }
+    [[nodiscard]] std::span<const TrafficSlot> traffic_slots() const { return input_.traffic; }
+    [[nodiscard]] seconds traffic_period() const { return input_.traffic_period; }
+    [[nodiscard]] bool is_carried(std::size_t resource) const
+    {
+        return !input_.resource_rules.empty() && input_.resource_rules[resource].carried;
+    }
+    [[nodiscard]] std::optional<std::int64_t> shared_limit(std::size_t resource) const
+    {
+        return input_.resource_rules.empty() ? std::nullopt
+                                             : input_.resource_rules[resource].shared;
+    }
+    /// When the vehicle must be home, overtime and all.
+    [[nodiscard]] seconds last_home(std::size_t v) const
+    {
+        const Vehicle& vehicle = input_.vehicles[v];
+        return vehicle.overtime ? vehicle.overtime->latest_home : vehicle.shift.closes;
+    }
+    [[nodiscard]] bool has_follows() const { return has_follows_; }
     [[nodiscard]] std::int64_t metres(std::size_t from, std::size_t to) const
     {
         return input_.travel.metres_between(from, to);
@@ -149,6 +204,8 @@ private:
     ProblemInput input_;
     std::vector<std::vector<Window>> windows_;
     std::vector<bool> serves_;  ///< jobs * vehicles
+    Traffic traffic_;
+    bool has_follows_ = false;
 };
 
 /// Why vehicle `v` cannot do job `j` even when it does nothing else; empty when it can.

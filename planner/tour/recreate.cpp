@@ -12,13 +12,33 @@ constexpr double kBlink = 0.01;  ///< chance that a slot is overlooked
 constexpr double kManyBlinks = 0.2;
 constexpr double kRestless = 0.1;  ///< chance of many blinks; of musts out of turn
 constexpr double kBestFirst = 0.5;
-constexpr double kPatient = 0.3;  ///< chance of allowing losses
+constexpr double kTrusting = 0.6;  ///< chance of spending on what a job makes possible
+constexpr double kPatient = 0.3;   ///< chance of allowing losses
 
 }  // namespace
 
 Recreate::Recreate(const Flat& flat) : flat_{&flat}
 {
     double prizes = 0;
+    std::vector<std::int64_t> most(static_cast<std::size_t>(flat.jobs), 0);
+    std::int64_t largest = 0;
+    for (int j = 0; j < flat.jobs; ++j) {
+        for (int v = 0; v < flat.cars_count; ++v) {
+            most[j] = std::max(most[j], flat.value_of(j, v));
+            largest = std::max(largest, most[j] - (flat.must[j] != 0 ? flat.bonus : 0));
+        }
+    }
+    promise_.assign(static_cast<std::size_t>(flat.jobs), 0);
+    for (int j = 0; j < flat.jobs; ++j) {
+        for (int up = flat.leader[j]; up >= 0; up = flat.leader[up]) {
+            promise_[up] += most[j];
+        }
+        for (int r = 0; r < flat.resources; ++r) {
+            // What is loaded may be wanted further on, what is given off makes room.
+            const bool moves = flat.carried[r] != 0 && flat.demand[j * flat.resources + r] != 0;
+            promise_[j] += moves ? 2 * largest : 0;
+        }
+    }
     for (int j = 0; j < flat.jobs; ++j) {
         double prize = 0;
         Time away = kNever;
@@ -27,6 +47,8 @@ Recreate::Recreate(const Flat& flat) : flat_{&flat}
             prize = std::max(prize, static_cast<double>(value));
             away = std::min(away, flat.drive(flat.cars[v].start, j));
         }
+        prize += 0.5 *
+                 static_cast<double>(std::min(promise_[j], static_cast<std::int64_t>(4) * largest));
         double window = 0;
         for (const auto& span : flat.windows(j)) {
             window += span.closes - span.opens + 1;
@@ -73,21 +95,23 @@ void Recreate::note_hopeless(const Route& route, int job)
     stamps = {route.stamp(), stamps[0]};
 }
 
-Slot Recreate::best_slot(const Route& route, int job, Random& random, LiveScratch& scratch)
+Slot Recreate::best_slot(const SearchState& state, const Route& route, int job, Random& random,
+                         LiveScratch& scratch)
 {
     Slot best;
     best.cost = std::numeric_limits<double>::max();
-    if (is_hopeless(route, job)) {
+    const bool asks_others = flat_->has_links || flat_->has_shared;
+    if (is_hopeless(route, job) || (asks_others && !state.admits(job, route.car()))) {
         return best;
     }
     bool has_any = false;
-    if (route.has_room(job) && flat_->value_of(job, route.car()) > 0) {
+    if (route.has_room(job) && flat_->value_of(job, route.car()) + promise_[job] > 0) {
         route.for_each_slot(job, [&](Slot slot) {
             slot.cost = drive_weight_ * slot.drive + push_weight_ * slot.push;
             if (flat_->is_varied) {
                 const auto gain = route.gain(job, slot);
                 slot.cost -= gain_weight_ * static_cast<double>(gain);
-                if (gain < least_gain_) {
+                if (gain + trust(job) < least_gain_) {
                     has_any = true;
                     return;
                 }
@@ -96,8 +120,12 @@ Slot Recreate::best_slot(const Route& route, int job, Random& random, LiveScratc
                 has_any = true;
                 return;
             }
-            if (flat_->has_live && !route.is_kept_alive(job, slot.position, scratch)) {
-                return;
+            if (flat_->has_links || flat_->has_live) {
+                has_any |= flat_->has_links;
+                if (!state.is_kept(job, route.car(), slot, scratch) ||
+                    (slot.over > 0 && route.gain(job, slot) + trust(job) < least_gain_)) {
+                    return;
+                }
             }
             has_any = true;
             best = slot;
@@ -115,6 +143,7 @@ void Recreate::apply(SearchState& state, double patience, Random& random, LiveSc
     if (random.chance(kPatient)) {
         least_gain_ -= static_cast<std::int64_t>(random.uniform() * patience);
     }
+    trusts_ = random.chance(kTrusting);
     const auto weights = random.below(4);
     drive_weight_ = weights == 0 ? 1 : static_cast<double>(weights) - 1;
     push_weight_ = weights == 0 ? 0 : 1;
@@ -137,12 +166,25 @@ void Recreate::apply(SearchState& state, double patience, Random& random, LiveSc
 void Recreate::prune(SearchState& state, LiveScratch& scratch)
 {
     for (const auto& route : state.routes()) {
+        if (route.profit() < 0) {
+            // Stops that pay one by one need not pay for the way out; first visits may be wanted.
+            std::vector<int> all;
+            bool is_wanted = false;
+            for (int position = 1; position <= route.size(); ++position) {
+                all.push_back(route.job(position));
+                is_wanted |= state.is_followed(all.back());
+            }
+            if (!is_wanted) {
+                state.remove(all, scratch);
+            }
+        }
         for (;;) {
             std::int64_t worst = 0;
             int job = -1;
             for (int position = 1; position <= route.size(); ++position) {
+                const int here = route.job(position);
                 const std::int64_t worth = route.worth_of(position);
-                if (worth < worst) {
+                if (worth < worst && !state.is_followed(here) && route.can_do_without(position)) {
                     worst = worth;
                     job = route.job(position);
                 }
@@ -187,48 +229,74 @@ void Recreate::one_by_one(SearchState& state, Random& random, LiveScratch& scrat
         order_.emplace_back(-first - key(job, way, power, random), job);
     }
     std::sort(order_.begin(), order_.end());
+    later_.clear();
     for (const auto& [unused, job] : order_) {
-        Slot best;
-        best.cost = std::numeric_limits<double>::max();
-        int where = -1;
-        int idle_kind = -1;
-        for (const auto& route : state.routes()) {
-            // Of idle vehicles between which nothing tells only the first is tried.
-            if (route.size() == 0) {
-                if (flat_->cars[route.car()].kind == idle_kind) {
-                    continue;
-                }
-                idle_kind = flat_->cars[route.car()].kind;
-            }
-            const Slot slot = best_slot(route, job, random, scratch);
-            if (slot.position >= 0 && slot.cost < best.cost) {
-                best = slot;
-                where = route.car();
-            }
-        }
-        if (where >= 0) {
-            state.insert(job, where, best);
+        const int leader = flat_->leader[job];
+        const bool waits = leader >= 0 && state.route_of(leader) < 0;
+        if (waits || (!place(state, job, random, scratch) && flat_->has_carried)) {
+            later_.push_back(job);
         }
     }
+    // Second visits whose first ones came only now, and jobs for which now something is loaded or
+    // room is made; again as long as that helps others.
+    for (bool is_new = !later_.empty(); is_new;) {
+        is_new = false;
+        for (auto& job : later_) {
+            const int leader = job < 0 ? -1 : flat_->leader[job];
+            if (job >= 0 && (leader < 0 || state.route_of(leader) >= 0) &&
+                place(state, job, random, scratch)) {
+                is_new = true;
+                job = -1;
+            }
+        }
+    }
+}
+
+bool Recreate::place(SearchState& state, int job, Random& random, LiveScratch& scratch)
+{
+    Slot best;
+    best.cost = std::numeric_limits<double>::max();
+    int where = -1;
+    int idle_kind = -1;
+    for (const auto& route : state.routes()) {
+        // Of idle vehicles between which nothing tells only the first is tried.
+        if (route.size() == 0) {
+            if (flat_->cars[route.car()].kind == idle_kind) {
+                continue;
+            }
+            idle_kind = flat_->cars[route.car()].kind;
+        }
+        const Slot slot = best_slot(state, route, job, random, scratch);
+        if (slot.position >= 0 && slot.cost < best.cost) {
+            best = slot;
+            where = route.car();
+        }
+    }
+    if (where >= 0) {
+        state.insert(job, where, best);
+    }
+    return where >= 0;
+}
+
+double Recreate::worth(int job, const Slot& slot, Random& random) const
+{
+    const double musts = musts_first_ && flat_->must[job] != 0 ? 1e12 : 1;
+    const double cost = std::max(1.0, drive_weight_ * slot.drive + push_weight_ * slot.push);
+    return musts * powered_[job] / cost * random.uniform(0.9, 1.1);
 }
 
 void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scratch)
 {
     const double power = random.uniform(1, 2.5);
-    const auto worth = [&](int job, const Slot& slot) {
-        const double musts = musts_first_ && flat_->must[job] != 0 ? 1e12 : 1;
-        const double cost = std::max(1.0, drive_weight_ * slot.drive + push_weight_ * slot.push);
-        return musts * powered_[job] / cost * random.uniform(0.9, 1.1);
-    };
     offers_.clear();
     for (const int job : state.idle()) {
         powered_[job] = std::pow(prize_[job], power);
     }
     for (const auto& route : state.routes()) {
         for (const int job : state.idle()) {
-            const Slot slot = best_slot(route, job, random, scratch);
+            const Slot slot = best_slot(state, route, job, random, scratch);
             if (slot.position >= 0) {
-                offers_.push_back({job, route.car(), slot, worth(job, slot)});
+                offers_.push_back({job, route.car(), slot, worth(job, slot, random)});
             }
         }
     }
@@ -245,15 +313,53 @@ void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scrat
                 continue;
             }
             if (offer.route == taken.route) {
-                offer.slot = best_slot(route, offer.job, random, scratch);
+                offer.slot = best_slot(state, route, offer.job, random, scratch);
                 if (offer.slot.position < 0) {
                     continue;
                 }
-                offer.worth = worth(offer.job, offer.slot);
+                offer.worth = worth(offer.job, offer.slot, random);
             }
             offers_[kept++] = offer;
         }
         offers_.resize(kept);
+        // Shared resources may have run out, and tours that wait for one another have moved.
+        if (flat_->has_shared || flat_->has_links || flat_->has_carried) {
+            renew_offers(state, taken, random, scratch);
+        }
+    }
+}
+
+void Recreate::renew_offers(const SearchState& state, const Offer& taken, Random& random,
+                            LiveScratch& scratch)
+{
+    std::size_t kept = 0;
+    for (auto& offer : offers_) {
+        // Jobs of the tour that grew are all asked again below where loads count.
+        const bool is_asked = flat_->has_carried && offer.route == taken.route;
+        const bool is_kept =
+            !is_asked && state.admits(offer.job, offer.route) &&
+            (!flat_->has_links || state.is_kept(offer.job, offer.route, offer.slot, scratch));
+        if (is_kept) {
+            offers_[kept++] = offer;
+        }
+    }
+    offers_.resize(kept);
+    for (const int job : state.idle()) {
+        if (flat_->has_carried) {
+            const Route& route = state.routes()[taken.route];
+            const Slot slot = best_slot(state, route, job, random, scratch);
+            if (slot.position >= 0) {
+                offers_.push_back({job, taken.route, slot, worth(job, slot, random)});
+            }
+        }
+    }
+    for (const int job : flat_->followers[taken.job]) {
+        for (const auto& route : state.routes()) {
+            const Slot slot = best_slot(state, route, job, random, scratch);
+            if (slot.position >= 0) {
+                offers_.push_back({job, route.car(), slot, 1e6});
+            }
+        }
     }
 }
 

@@ -43,13 +43,25 @@ private:
     /// Takes out stops that do not pay for their detour, worst first.
     void prune(SearchState& state, LiveScratch& scratch);
 
-    [[nodiscard]] Slot best_slot(const Route& route, int job, Random& random, LiveScratch& scratch);
+    [[nodiscard]] Slot best_slot(const SearchState& state, const Route& route, int job,
+                                 Random& random, LiveScratch& scratch);
+    /// The job to its cheapest slot in any tour; false when it has none.
+    bool place(SearchState& state, int job, Random& random, LiveScratch& scratch);
+    /// After one was taken: drops offers that it spoils, adds those of second visits to it.
+    void renew_offers(const SearchState& state, const Offer& taken, Random& random,
+                      LiveScratch& scratch);
+    [[nodiscard]] double worth(int job, const Slot& slot, Random& random) const;
+    [[nodiscard]] std::int64_t trust(int job) const { return trusts_ ? promise_[job] : 0; }
     [[nodiscard]] bool skips(Random& random);
     [[nodiscard]] bool is_hopeless(const Route& route, int job) const;
     void note_hopeless(const Route& route, int job);
     [[nodiscard]] double key(int job, int way, double power, Random& random) const;
 
     const Flat* flat_;
+    /// Points that a job may make possible without having them: second visits, room on the truck.
+    std::vector<std::int64_t> promise_;
+    bool trusts_ = true;
+    std::vector<int> later_;
     std::vector<double> prize_;   ///< best over the vehicles, of the mean
     std::vector<double> window_;  ///< seconds in which service may begin
     std::vector<double> away_;    ///< seconds from the nearest depot

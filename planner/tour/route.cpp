@@ -58,6 +58,7 @@ void Route::recount()
     }
     if (size() > 0) {
         driving_ += flat_->drive(node_[size()], node_[size() + 1]);
+        profit_ -= flat_->cars[car_].fixed;
     }
     profit_ -= flat_->cars[car_].cost * driving_;
 }
@@ -68,37 +69,93 @@ bool Route::has_room(int job) const
         return false;
     }
     for (int r = 0; r < flat_->resources; ++r) {
-        if (load_[r] + flat_->demand[job * flat_->resources + r] >
-            flat_->capacity[car_ * flat_->resources + r]) {
+        if (flat_->carried[r] == 0 && load_[r] + flat_->demand[job * flat_->resources + r] >
+                                          flat_->capacity[car_ * flat_->resources + r]) {
             return false;
         }
     }
     return true;
 }
 
+bool Route::update_loads()
+{
+    const int count = flat_->resources;
+    const std::size_t rows = static_cast<std::size_t>(size() + 1);
+    aboard_.assign(rows * count, 0);
+    bool kept = true;
+    for (int i = 1; i <= size(); ++i) {
+        for (int r = 0; r < count; ++r) {
+            const std::int64_t load =
+                aboard_[(i - 1) * count + r] + flat_->demand[node_[i] * count + r];
+            aboard_[i * count + r] = load;
+            kept = kept && (flat_->carried[r] == 0 ||
+                            (load >= 0 && load <= flat_->capacity[car_ * count + r]));
+        }
+    }
+    most_on_ = aboard_;
+    least_on_ = aboard_;
+    for (int i = size(); i-- > 0;) {
+        for (int r = 0; r < count; ++r) {
+            const int here = i * count + r;
+            most_on_[here] = std::max(most_on_[here], most_on_[here + count]);
+            least_on_[here] = std::min(least_on_[here], least_on_[here + count]);
+        }
+    }
+    return kept;
+}
+
+bool Route::has_room_at(int job, int position) const
+{
+    const int count = flat_->resources;
+    for (int r = 0; r < count; ++r) {
+        const std::int64_t more = flat_->demand[job * count + r];
+        if (flat_->carried[r] != 0 && more != 0 &&
+            (most_on_[position * count + r] + more > flat_->capacity[car_ * count + r] ||
+             least_on_[position * count + r] + more < 0)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool Route::can_do_without(int position) const
+{
+    if (flat_->cars[car_].is_plain) {
+        return true;
+    }
+    std::vector<int> rest(node_.begin() + 1, node_.end() - 1);
+    rest.erase(rest.begin() + position - 1);
+    Route probe{*flat_, car_};
+    return probe.assign(rest);
+}
+
 Slot Route::slot(int job, int position) const
 {
     const std::size_t row = static_cast<std::size_t>(job) * flat_->nodes;
-    const int before = node_[position];
-    const int after = node_[position + 1];
-    const Time there = flat_->in[row + before];
-    const Time onward = flat_->out[row + after];
-    if (there >= kNever || onward >= kNever) {
+    const Car& car = flat_->cars[car_];
+    const Time there = flat_->in[row + node_[position]];
+    const Time onward = flat_->out[row + node_[position + 1]];
+    if (there >= kNever || onward >= kNever ||
+        (flat_->has_carried && !has_room_at(job, position))) {
         return {};
     }
     const auto windows = flat_->windows(job);
     const Time service = flat_->service_of(job, car_);
-    const Time start = first_start(windows, free_[position] + there);
-    const Time leave = start + service;
-    bool fits = start != kNever && leave + onward <= latest_[position + 1];
-    if (!fits && flat_->cars[car_].pause) {
-        const Time rested_start = free_rested_[position] >= kNever
-                                      ? kNever
-                                      : first_start(windows, free_rested_[position] + there);
-        const Time late = rested_start == kNever ? kNever : rested_start + service;
-        const Time paused = start == kNever ? kNever : pause_end(*flat_->cars[car_].pause, leave);
-        fits = std::min(late, paused) < kNever - onward &&
-               std::min(late, paused) + onward <= latest_rested_[position + 1];
+    const Traffic& traffic = flat_->traffic;
+    const Time start = first_start(windows, traffic.arrive(free_[position], there));
+    const Time leave = start == kNever ? kNever : start + service;
+    const Time reach = leave == kNever ? kNever : traffic.arrive(leave, onward);
+    bool fits = reach <= latest_[position + 1];
+    Time rested = kNever;
+    if (car.pause) {
+        const Time rested_start =
+            free_rested_[position] >= kNever
+                ? kNever
+                : first_start(windows, traffic.arrive(free_rested_[position], there));
+        rested = rested_start == kNever ? kNever : rested_start + service;
+        rested = std::min(rested, leave == kNever ? kNever : pause_end(*car.pause, leave));
+        fits = fits ||
+               (rested < kNever && traffic.arrive(rested, onward) <= latest_rested_[position + 1]);
     }
     if (!fits) {
         return {};
@@ -107,42 +164,116 @@ Slot Route::slot(int job, int position) const
     Slot slot;
     slot.position = position;
     slot.drive = there + onward - straight;
-    slot.push = std::min(leave, kNever) + onward - (free_[position] + straight);
+    slot.push = std::min(reach, kNever) - traffic.arrive(free_[position], straight);
+    if (car.cost_over > 0) {
+        slot.over = car.over(home_after(position, leave, rested, onward)) - over_;
+    }
     return slot;
 }
 
-bool Route::is_kept_alive(int job, int position, LiveScratch& scratch) const
+Time Route::home_after(int position, Time free, Time rested, Time onward) const
 {
-    if (live_ == 0 && flat_->ride_limit[job] == kNoLimit) {
-        return true;
+    const Car& car = flat_->cars[car_];
+    const Traffic& traffic = flat_->traffic;
+    const int n = size();
+    Time way = onward;
+    for (int i = position + 1; i <= n; ++i) {
+        const auto windows = flat_->windows(node_[i]);
+        const Time service = flat_->service_of(node_[i], car_);
+        const auto leave = [&](Time t) {
+            const Time start = t >= kNever ? kNever : first_start(windows, traffic.arrive(t, way));
+            return start == kNever ? kNever : start + service;
+        };
+        free = leave(free);
+        if (car.pause) {
+            rested = std::min(leave(rested), free >= kNever ? kNever : pause_end(*car.pause, free));
+        }
+        way = straight_[i];
+    }
+    const Time last = car.pause ? std::min(car.last, car.pause->closes) : car.last;
+    const Time home = free >= kNever ? kNever : traffic.arrive(free, way);
+    if (home <= last || rested >= kNever) {
+        return home;
+    }
+    return traffic.arrive(rested, way);
+}
+
+TimetableRow Route::row(int job, int position) const
+{
+    TimetableRow row;
+    const Car& car = flat_->cars[car_];
+    std::vector<int> jobs(node_.begin() + 1, node_.end() - 1);
+    if (job >= 0) {
+        jobs.insert(jobs.begin() + position, job);
+    }
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        const int next = i + 1 < jobs.size() ? jobs[i + 1] : car.end;
+        row.steps.push_back({flat_->windows(jobs[i]), flat_->service_of(jobs[i], car_),
+                             flat_->drive(jobs[i], next), flat_->ride_limit[jobs[i]]});
+    }
+    row.frame = {
+        {car.opens, car.last}, jobs.empty() ? 0 : flat_->drive(car.start, jobs.front()), car.pause};
+    row.paid_from = car.closes;
+    row.cost_per_second = car.cost_over;
+    return row;
+}
+
+std::optional<Time> Route::live_home(int job, int position, LiveScratch& scratch) const
+{
+    const Car& car = flat_->cars[car_];
+    if (!flat_->traffic.is_even()) {
+        const TimetableRow one = row(job, position);
+        const auto times = scratch.timetable.solve({&one, 1}, {}, flat_->traffic);
+        return times ? std::optional{times->front().home} : std::nullopt;
     }
     auto& steps = scratch.steps;
     steps.clear();
-    const Car& car = flat_->cars[car_];
     const auto add = [&](int j, int next) {
         steps.push_back({flat_->windows(j), flat_->service_of(j, car_), flat_->drive(j, next),
                          flat_->ride_limit[j]});
     };
     for (int i = 1; i <= size() + 1; ++i) {
-        const bool is_new = i == position + 1;
-        if (is_new) {
+        if (job >= 0 && i == position + 1) {
             add(job, node_[i]);
         }
         if (i <= size()) {
-            add(node_[i], i == position ? job : node_[i + 1]);
+            add(node_[i], job >= 0 && i == position ? job : node_[i + 1]);
         }
     }
-    const int first = position == 0 ? job : node_[1];
-    const Frame frame{{car.opens, car.closes}, flat_->drive(car.start, first), car.pause};
-    return scratch.timing.is_feasible(steps, frame);
+    const int first = job >= 0 && position == 0 ? job : node_[1];
+    const Frame frame{{car.opens, car.last}, flat_->drive(car.start, first), car.pause};
+    if (car.cost_over == 0) {
+        return scratch.timing.is_feasible(steps, frame) ? std::optional{home_} : std::nullopt;
+    }
+    const auto times = scratch.timing.solve(steps, frame);
+    return times ? std::optional{times->home} : std::nullopt;
+}
+
+bool Route::is_kept_alive(int job, Slot& slot, LiveScratch& scratch) const
+{
+    if (live_ == 0 && flat_->ride_limit[job] == kNoLimit) {
+        return true;
+    }
+    const auto home = live_home(job, slot.position, scratch);
+    if (home && flat_->cars[car_].cost_over > 0) {
+        slot.over = flat_->cars[car_].over(*home) - over_;
+    }
+    return home.has_value();
+}
+
+void Route::set_home(Time home)
+{
+    home_ = home;
+    over_ = size() == 0 ? 0 : flat_->cars[car_].over(home);
 }
 
 void Route::insert(int job, const Slot& slot)
 {
-    [[maybe_unused]] const std::int64_t promised = profit_ + gain(job, slot);
+    [[maybe_unused]] const std::int64_t promised = profit() + gain(job, slot);
+    const Car& car = flat_->cars[car_];
     node_.insert(node_.begin() + slot.position + 1, job);
     driving_ += slot.drive;
-    profit_ += flat_->value_of(job, car_) - flat_->cars[car_].cost * slot.drive;
+    profit_ += flat_->value_of(job, car_) - car.cost * slot.drive - (size() == 1 ? car.fixed : 0);
     live_ += flat_->ride_limit[job] != kNoLimit ? 1 : 0;
     for (int r = 0; r < flat_->resources; ++r) {
         load_[r] += flat_->demand[job * flat_->resources + r];
@@ -151,7 +282,7 @@ void Route::insert(int job, const Slot& slot)
     assert(kept);
 #ifndef NDEBUG
     recount();
-    assert(profit_ == promised);  // the promise of gain()
+    assert(profit() == promised || flat_->has_links);  // the promise of gain()
 #endif
 }
 
@@ -164,20 +295,14 @@ bool Route::remove(const std::vector<std::uint8_t>& gone, LiveScratch& scratch)
     if (!update()) {
         return false;
     }
-    if (live_ == 0) {
-        return true;
-    }
     // Only a detour that is quicker than the direct way can spoil this; ask all the same.
-    Route probe{*flat_, car_};
-    std::vector<int> jobs(node_.begin() + 1, node_.end() - 1);
-    const int first = jobs.front();
-    jobs.erase(jobs.begin());
-    return probe.assign(jobs) && probe.is_kept_alive(first, 0, scratch);
+    return live_ == 0 || live_home(-1, 0, scratch).has_value();
 }
 
 bool Route::update()
 {
     const Car& car = flat_->cars[car_];
+    const Traffic& traffic = flat_->traffic;
     const int n = size();
     const std::size_t count = node_.size();
     stamp_ = stamp_of(node_);
@@ -191,32 +316,51 @@ bool Route::update()
     free_.resize(count);
     latest_.resize(count);
     free_[0] = car.opens;
-    bool kept = true;
+    bool kept = !flat_->has_carried || update_loads();
     for (int i = 1; i <= n; ++i) {
         const int j = node_[i];
-        const Time start = first_start(flat_->windows(j), free_[i - 1] + straight_[i - 1]);
+        const Time start =
+            first_start(flat_->windows(j), traffic.arrive(free_[i - 1], straight_[i - 1]));
         // kNever must not be added to twice.
         free_[i] = start == kNever ? kNever / 2 : start + flat_->service_of(j, car_);
     }
-    home_ = n == 0 ? car.opens : free_[n] + flat_->drive(node_[n], node_[n + 1]);
+    home_ = n == 0 ? car.opens : traffic.arrive(free_[n], straight_[n]);
     free_[n + 1] = home_;
-    latest_[n + 1] = car.pause ? std::min(car.closes, car.pause->closes) : car.closes;
-    if (!car.pause) {
+    latest_[n + 1] = car.pause ? std::min(car.last, car.pause->closes) : car.last;
+    if (car.pause) {
+        kept = update_with_pause() && kept;
+    } else {
         for (int i = n; i >= 1; --i) {
             const int j = node_[i];
-            latest_[i] = last_start(flat_->windows(j), latest_[i + 1] - flat_->service_of(j, car_) -
-                                                           flat_->drive(j, node_[i + 1]));
+            latest_[i] =
+                last_start(flat_->windows(j), traffic.leave_by(latest_[i + 1], straight_[i]) -
+                                                  flat_->service_of(j, car_));
         }
         gap_.resize(count - 1);
         for (int i = 0; i <= n; ++i) {
             gap_[i] = latest_[i + 1] - free_[i];
         }
         if (n > 0) {
-            kept = car.opens + flat_->drive(car.start, node_[1]) <= latest_[1];
+            kept = kept && traffic.arrive(car.opens, straight_[0]) <= latest_[1];
         }
-        return kept;
     }
+    over_ = n == 0 ? 0 : car.over(home_);
+    if (car.cost_over > 0 && live_ > 0 && kept) {
+        LiveScratch scratch;
+        if (const auto home = live_home(-1, 0, scratch)) {
+            set_home(*home);
+        }
+    }
+    return kept;
+}
+
+bool Route::update_with_pause()
+{
+    const Car& car = flat_->cars[car_];
+    const Traffic& traffic = flat_->traffic;
     const PauseRule& pause = *car.pause;
+    const int n = size();
+    const std::size_t count = node_.size();
     free_rested_.resize(count);
     latest_rested_.resize(count);
     free_rested_[0] = pause_end(pause, car.opens);
@@ -224,35 +368,34 @@ bool Route::update()
         const int j = node_[i];
         Time rested = kNever;
         if (free_rested_[i - 1] < kNever) {
-            const Time start =
-                first_start(flat_->windows(j), free_rested_[i - 1] + flat_->drive(node_[i - 1], j));
+            const Time start = first_start(flat_->windows(j),
+                                           traffic.arrive(free_rested_[i - 1], straight_[i - 1]));
             rested = start == kNever ? kNever : start + flat_->service_of(j, car_);
         }
         free_rested_[i] = std::min(rested, pause_end(pause, free_[i]));
     }
     if (n > 0 && free_rested_[n] < kNever && home_ > latest_[n + 1]) {
-        home_ = free_rested_[n] + flat_->drive(node_[n], node_[n + 1]);
+        home_ = traffic.arrive(free_rested_[n], straight_[n]);
     }
     free_rested_[n + 1] = home_;
-    latest_rested_[n + 1] = car.closes;
+    latest_rested_[n + 1] = car.last;
     for (int i = n; i >= 1; --i) {
         const int j = node_[i];
-        const Time on = flat_->drive(j, node_[i + 1]);
         const Time service = flat_->service_of(j, car_);
-        latest_rested_[i] = last_start(flat_->windows(j), latest_rested_[i + 1] - on - service);
-        Time leave = latest_[i + 1] - on;
-        if (pause.opens + pause.length + on <= latest_rested_[i + 1]) {
-            leave =
-                std::max(leave, std::min(pause.closes, latest_rested_[i + 1] - on - pause.length));
+        const Time rested_leave = traffic.leave_by(latest_rested_[i + 1], straight_[i]);
+        latest_rested_[i] = last_start(flat_->windows(j), rested_leave - service);
+        Time leave = traffic.leave_by(latest_[i + 1], straight_[i]);
+        if (pause.opens + pause.length <= rested_leave) {
+            leave = std::max(leave, std::min(pause.closes, rested_leave - pause.length));
         }
         latest_[i] = last_start(flat_->windows(j), leave - service);
     }
-    if (n > 0) {
-        const Time out = flat_->drive(car.start, node_[1]);
-        kept = car.opens + out <= latest_[1] ||
-               (free_rested_[0] < kNever && free_rested_[0] + out <= latest_rested_[1]);
+    if (n == 0) {
+        return true;
     }
-    return kept;
+    return traffic.arrive(car.opens, straight_[0]) <= latest_[1] ||
+           (free_rested_[0] < kNever &&
+            traffic.arrive(free_rested_[0], straight_[0]) <= latest_rested_[1]);
 }
 
 }  // namespace nestround::tour

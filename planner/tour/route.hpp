@@ -16,20 +16,23 @@
 #include <vector>
 
 #include "planner/tour/flat.hpp"
+#include "planner/tour/timetable.hpp"
 
 namespace nestround::tour {
 
 /// A place for a job in a tour: between `position` and `position + 1`.
 struct Slot {
-    int position = -1;  ///< -1: none
-    Time drive = 0;     ///< more of driving
-    Time push = 0;      ///< how much later the next stop is reached
-    double cost = 0;    ///< what slots are compared by
+    int position = -1;      ///< -1: none
+    Time drive = 0;         ///< more of driving
+    Time push = 0;          ///< how much later the next stop is reached
+    std::int64_t over = 0;  ///< more of overtime, in points
+    double cost = 0;        ///< what slots are compared by
 };
 
 /// Buffers of the exact check for live cargo; one a search.
 struct LiveScratch {
     Timing timing;
+    Timetable timetable;
     std::vector<Step> steps;
 };
 
@@ -41,7 +44,9 @@ public:
     [[nodiscard]] int size() const { return static_cast<int>(node_.size()) - 2; }
     /// Job at position 1 to size().
     [[nodiscard]] int job(int position) const { return node_[position]; }
-    [[nodiscard]] std::int64_t profit() const { return profit_; }
+    [[nodiscard]] std::int64_t profit() const { return profit_ - over_; }
+    /// Points that overtime costs.
+    [[nodiscard]] std::int64_t over() const { return over_; }
     [[nodiscard]] Time driving() const { return driving_; }
     /// Whether it visits the same jobs in the same order.
     [[nodiscard]] bool equals(const Route& other) const { return node_ == other.node_; }
@@ -57,12 +62,21 @@ public:
     void for_each_slot(int job, Offer&& offer) const;
     /// Equal stamps: the same stops in the same order.
     [[nodiscard]] std::uint64_t stamp() const { return stamp_; }
-    /// The exact check for live cargo; true when there is none.
-    [[nodiscard]] bool is_kept_alive(int job, int position, LiveScratch& scratch) const;
+    /// The exact check for live cargo; true when there is none. Sets what overtime it costs.
+    [[nodiscard]] bool is_kept_alive(int job, Slot& slot, LiveScratch& scratch) const;
+    /// Its stops as a timetable wants them, with `job` after `position`; -1: as it is.
+    [[nodiscard]] TimetableRow row(int job, int position) const;
+    /// Tours that wait for others may be home later than alone.
+    void set_home(Time home);
+    /// Whether the rest can be kept without the stop at `position`: a pause may need it to be
+    /// taken in time, a later stop what it loads.
+    [[nodiscard]] bool can_do_without(int position) const;
     /// Points that the job would add there.
     [[nodiscard]] std::int64_t gain(int job, const Slot& slot) const
     {
-        return flat_->value_of(job, car_) - flat_->cars[car_].cost * slot.drive;
+        const Car& car = flat_->cars[car_];
+        return flat_->value_of(job, car_) - car.cost * slot.drive - slot.over -
+               (size() == 0 ? car.fixed : 0);
     }
 
     /// Points that the stop at `position` brings, the detour to it paid.
@@ -70,7 +84,8 @@ public:
     {
         const Time direct =
             size() == 1 ? 0 : flat_->drive(node_[position - 1], node_[position + 1]);
-        return flat_->value_of(node_[position], car_) -
+        return flat_->value_of(node_[position], car_) +
+               (size() == 1 ? flat_->cars[car_].fixed : 0) -
                flat_->cars[car_].cost *
                    (std::int64_t{straight_[position - 1]} + straight_[position] - direct);
     }
@@ -85,21 +100,34 @@ public:
 
 private:
     [[nodiscard]] bool update();
+    /// The same with a pause: two times for each stop, pause behind and pause to come.
+    [[nodiscard]] bool update_with_pause();
     void recount();
+    /// Prefix loads and their extremes from each position on; false: too much or below none.
+    [[nodiscard]] bool update_loads();
+    [[nodiscard]] bool has_room_at(int job, int position) const;
+    /// Home after leaving a new stop behind `position` at `free`, or with the pause over at
+    /// `rested`, towards the next one in `onward`.
+    [[nodiscard]] Time home_after(int position, Time free, Time rested, Time onward) const;
+    [[nodiscard]] std::optional<Time> live_home(int job, int position, LiveScratch& scratch) const;
 
     const Flat* flat_;
     int car_;
-    std::vector<int> node_;            ///< depot, jobs, depot
-    std::vector<Time> straight_;       ///< drive from each position to the next
-    std::vector<Time> gap_;            ///< from the earliest leaving to the latest next beginning
-    std::vector<Time> free_;           ///< earliest leaving, the pause not yet taken
-    std::vector<Time> latest_;         ///< latest beginning, the pause still to come
-    std::vector<Time> free_rested_;    ///< earliest driving on with the pause behind
-    std::vector<Time> latest_rested_;  ///< latest beginning with the pause behind
-    std::vector<std::int64_t> load_;
+    std::vector<int> node_;              ///< depot, jobs, depot
+    std::vector<Time> straight_;         ///< drive from each position to the next
+    std::vector<Time> gap_;              ///< from the earliest leaving to the latest next beginning
+    std::vector<Time> free_;             ///< earliest leaving, the pause not yet taken
+    std::vector<Time> latest_;           ///< latest beginning, the pause still to come
+    std::vector<Time> free_rested_;      ///< earliest driving on with the pause behind
+    std::vector<Time> latest_rested_;    ///< latest beginning with the pause behind
+    std::vector<std::int64_t> load_;     ///< by resource, in all
+    std::vector<std::int64_t> aboard_;   ///< positions * resources: on leaving
+    std::vector<std::int64_t> most_on_;  ///< positions * resources: most from there on
+    std::vector<std::int64_t> least_on_;  ///< positions * resources: least from there on
     std::int64_t profit_ = 0;
     Time driving_ = 0;
     Time home_ = 0;
+    std::int64_t over_ = 0;
     int live_ = 0;  ///< jobs with a ride limit
     std::uint64_t stamp_ = 0;
 };
@@ -108,7 +136,7 @@ template <class Offer>
 void Route::for_each_slot(int job, Offer&& offer) const
 {
     const int last = size();
-    if (flat_->cars[car_].pause) {
+    if (!flat_->cars[car_].is_plain) {
         for (int position = 0; position <= last; ++position) {
             if (free_[position] > flat_->closes[job]) {
                 return;
@@ -151,7 +179,7 @@ void Route::for_each_slot(int job, Offer&& offer) const
             continue;
         }
         const Time straight = straight_[position];
-        offer(Slot{position, there + onward - straight, reach - free_[position] - straight, 0});
+        offer(Slot{position, there + onward - straight, reach - free_[position] - straight, 0, 0});
     }
 }
 

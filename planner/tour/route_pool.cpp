@@ -14,7 +14,8 @@ constexpr std::size_t kMostEntries = 2000;
 
 RoutePool::RoutePool(const Flat& flat) : flat_{&flat}
 {
-    if (flat.cars_count < 2 || flat.cars_count > kMostCars) {
+    // Tours that depend on one another cannot be mixed at will.
+    if (flat.cars_count < 2 || flat.cars_count > kMostCars || flat.has_links || flat.has_shared) {
         return;
     }
     cars_.resize(static_cast<std::size_t>(flat.cars_count));

@@ -27,6 +27,14 @@ public:
     [[nodiscard]] std::int64_t profit() const { return profit_; }
     [[nodiscard]] std::int64_t busy() const;  ///< seconds that the tours last, together
 
+    /// What other tours have to say: shared resources, and the job that this one follows.
+    [[nodiscard]] bool admits(int job, int route) const;
+    /// The checks that take more than a slot's own: live cargo, and tours that wait for one
+    /// another. Sets what overtime it costs.
+    [[nodiscard]] bool is_kept(int job, int route, Slot& slot, LiveScratch& scratch) const;
+    /// Whether a job that follows this one is served.
+    [[nodiscard]] bool is_followed(int job) const;
+
     void insert(int job, int route, const Slot& slot);
     /// Takes the jobs out of their tours, and more where a tour could not be kept otherwise.
     void remove(const std::vector<int>& jobs, LiveScratch& scratch);
@@ -36,6 +44,11 @@ public:
     void take_back(const SearchState& other);
 
 private:
+    /// Tours tied to `route`, itself first, were `job` in it.
+    void find_tied(int job, int route) const;
+    [[nodiscard]] std::optional<std::vector<Times>> settle(int job, int position,
+                                                           Timetable& timetable) const;
+    void settle_homes(int route, LiveScratch& scratch);
     void move_to_idle(int job);
     void take_from_idle(int job, int route);
 
@@ -45,6 +58,8 @@ private:
     std::vector<int> idle_;
     std::vector<int> idle_at_;        ///< position of a job in idle_
     std::vector<std::uint8_t> gone_;  ///< scratch of remove()
+    std::vector<std::int64_t> shared_left_;
+    mutable std::vector<int> tied_;  ///< scratch of find_tied()
     std::int64_t profit_ = 0;
 };
 

@@ -110,8 +110,9 @@ private:
                 continue;
             }
             const int position = route.size();
-            const Slot slot = route.slot(job, position);
-            if (slot.position >= 0 && route.is_kept_alive(job, position, scratch_)) {
+            Slot slot = route.slot(job, position);
+            if (slot.position >= 0 && current_.admits(job, v) &&
+                current_.is_kept(job, v, slot, scratch_)) {
                 current_.insert(job, v, slot);
             }
         }
@@ -190,21 +191,18 @@ private:
 
     void finish(Solution& solution) const
     {
-        std::vector<Tour> tours;
+        std::vector<std::vector<std::size_t>> orders;
         for (const auto& route : best_.routes()) {
-            std::vector<std::size_t> jobs;
+            auto& jobs = orders.emplace_back();
             for (int i = 1; i <= route.size(); ++i) {
                 jobs.push_back(static_cast<std::size_t>(route.job(i)));
             }
-            auto tour = schedule(problem_, static_cast<std::size_t>(route.car()), jobs);
-            if (!tour) {
-                throw Failure{ErrorCode::Internal,
-                              "the search kept a tour that cannot be scheduled",
-                              problem_.vehicle(static_cast<std::size_t>(route.car())).name};
-            }
-            tours.push_back(std::move(*tour));
         }
-        solution.plan = plan_of(problem_, std::move(tours));
+        auto tours = schedule_all(problem_, orders);
+        if (!tours) {
+            throw Failure{ErrorCode::Internal, "the search kept tours that cannot be scheduled"};
+        }
+        solution.plan = plan_of(problem_, std::move(*tours));
         for (const auto j : solution.plan.unserved) {
             if (problem_.job(j).must_take) {
                 solution.missing_musts.push_back(j);

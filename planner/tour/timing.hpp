@@ -17,53 +17,9 @@
 #include <span>
 #include <vector>
 
+#include "planner/tour/timing_types.hpp"
+
 namespace nestround::tour {
-
-using Time = std::int32_t;
-
-inline constexpr Time kNever = 0x3fffffff;  ///< later than every time; two of them still add up
-inline constexpr Time kNoLimit = -1;
-
-/// A window in the solver's integers.
-struct Span {
-    Time opens;
-    Time closes;
-};
-
-/// The first moment at or after `t` inside `windows`, else kNever.
-[[nodiscard]] inline Time first_start(std::span<const Span> windows, Time t)
-{
-    for (const Span& window : windows) {
-        if (t <= window.closes) {
-            return t < window.opens ? window.opens : t;
-        }
-    }
-    return kNever;
-}
-
-/// The last moment at or before `t` inside `windows`, else -1.
-[[nodiscard]] inline Time last_start(std::span<const Span> windows, Time t)
-{
-    for (std::size_t i = windows.size(); i-- > 0;) {
-        if (t >= windows[i].opens) {
-            return t > windows[i].closes ? windows[i].closes : t;
-        }
-    }
-    return -1;
-}
-
-struct PauseRule {
-    Time opens;  ///< it begins between these
-    Time closes;
-    Time length;
-};
-
-/// When a pause that may begin from `t` on ends, or kNever.
-[[nodiscard]] inline Time pause_end(const PauseRule& rule, Time t)
-{
-    const Time begin = t < rule.opens ? rule.opens : t;
-    return begin <= rule.closes ? begin + rule.length : kNever;
-}
 
 /// One stop of the order.
 struct Step {

@@ -18,7 +18,67 @@ struct RandomTourShape {
     double ride_chance = 0.2;
     double pause_chance = 0.3;
     bool metric = true;  ///< whole-second roundings of plane distances; else times at random
+    double overtime_chance = 0;  ///< of a vehicle
+    double fixed_chance = 0;     ///< of a vehicle
+    bool carried = false;        ///< a second resource, loaded and given off
+    bool shared = false;         ///< the first resource is short for all together
+    bool traffic = false;
+    double follow_chance = 0;  ///< of a job
 };
+
+/// The rules that go beyond one tour by itself and one clock; drawn apart, so that problems without
+/// them stay as they are.
+inline void add_rules(tour::ProblemInput& input, std::uint64_t seed, const RandomTourShape& shape)
+{
+    Random random{seed ^ 0x5bd1e995U};
+    const auto whole = [&](int low, int high) {
+        return low + static_cast<int>(random.below(static_cast<std::uint64_t>(high - low + 1)));
+    };
+    if (shape.carried) {
+        input.resources = 2;
+        for (auto& vehicle : input.vehicles) {
+            vehicle.capacity.push_back(whole(2, 6));
+        }
+        for (auto& job : input.jobs) {
+            job.demand.push_back(random.chance(0.3) ? -whole(1, 5) : whole(0, 3));
+        }
+    }
+    input.resource_rules.resize(input.resources);
+    if (shape.carried) {
+        input.resource_rules[1].carried = true;
+    }
+    if (shape.shared) {
+        input.resource_rules[0].shared = whole(2, 9);
+    }
+    for (auto& vehicle : input.vehicles) {
+        if (random.chance(shape.overtime_chance)) {
+            const auto usual = vehicle.shift.closes - seconds{whole(20, 120)};
+            vehicle.overtime = tour::Overtime{vehicle.shift.closes, tour::Points{whole(0, 3)}};
+            vehicle.shift.closes = std::max(usual, vehicle.shift.opens);
+        }
+        if (random.chance(shape.fixed_chance)) {
+            vehicle.fixed_cost = tour::Points{whole(1, 150)};
+        }
+    }
+    if (shape.traffic) {
+        input.traffic = {{seconds{0}, whole(400, 1500)},
+                         {seconds{whole(30, 120)}, whole(400, 1500)},
+                         {seconds{whole(130, 250)}, whole(400, 1500)}};
+        input.traffic_period = seconds{random.chance(0.5) ? whole(260, 300) : 0};
+    }
+    for (std::size_t j = 1; j < input.jobs.size(); ++j) {
+        if (random.chance(shape.follow_chance)) {
+            tour::Follows follows;
+            follows.job = random.below(j);
+            follows.least = seconds{whole(0, 60)};
+            if (random.chance(0.5)) {
+                follows.most = follows.least + seconds{whole(0, 80)};
+            }
+            follows.same_vehicle = random.chance(0.3);
+            input.jobs[j].follows = follows;
+        }
+    }
+}
 
 inline tour::ProblemInput random_tour_problem(std::uint64_t seed, const RandomTourShape& shape)
 {
@@ -93,6 +153,7 @@ inline tour::ProblemInput random_tour_problem(std::uint64_t seed, const RandomTo
         }
         input.jobs.push_back(std::move(job));
     }
+    add_rules(input, seed, shape);
     return input;
 }
 
