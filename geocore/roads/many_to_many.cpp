@@ -10,6 +10,13 @@
 namespace nestround::roads {
 namespace {
 
+[[noreturn]] void damaged()
+{
+    throw Failure{ErrorCode::InvalidInput,
+                  "the hierarchy of the road file is damaged: a shortcut leads nowhere; build it "
+                  "again with: nestround roads build"};
+}
+
 constexpr std::size_t kAlone = 32;  ///< fewer places are not worth a second worker
 
 /// A target as seen from a state.
@@ -271,9 +278,7 @@ void HierarchyQuery::unpack(std::uint32_t from, std::uint32_t to, std::uint32_t 
             ++i;
         }
         if (i == end) {
-            throw Failure{ErrorCode::InvalidInput,
-                          "the hierarchy of the road file is damaged: a shortcut leads nowhere; "
-                          "build it again with: nestround roads build"};
+            damaged();
         }
         return i;
     };
@@ -285,8 +290,8 @@ void HierarchyQuery::unpack(std::uint32_t from, std::uint32_t to, std::uint32_t 
             arcs.push_back(via & ~kGraphArc);
             continue;
         }
-        if (via <= piece.from || via <= piece.to) {
-            (void)find(0, kNoState);  // climbing for ever
+        if (via <= piece.from || via <= piece.to || arcs.size() > hierarchy_.arcs.size()) {
+            damaged();  // no end of it
         }
         left.push_back({via, piece.to, find(2 * std::size_t{via}, piece.to)});
         left.push_back({piece.from, via, find(2 * std::size_t{via} + 1, piece.from)});

@@ -11,6 +11,8 @@
 
 #include "geocore/intake/roads_osm.hpp"
 #include "geocore/roads/build_network.hpp"
+#include "geocore/roads/contract_graph.hpp"
+#include "geocore/roads/contraction_engine.hpp"
 #include "geocore/roads/dijkstra_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "tests/support/catch.hpp"
@@ -76,11 +78,23 @@ double geodesic(LonLat a, LonLat b)
     return metres;
 }
 
+/// The same roads with their hierarchy.
+std::shared_ptr<const RoadNetwork> prepared(const RoadNetwork& network)
+{
+    auto hierarchy = contract_graph(network.graph());
+    REQUIRE(hierarchy);
+    return std::make_shared<const RoadNetwork>(
+        value_or_throw(network.with_hierarchy(std::move(*hierarchy))));
+}
+
+/// Plain search and the hierarchy against the oracle, and against each other to the millimetre.
 void engine_equals_boost(const Extract& e, std::size_t count)
 {
     const auto stops = stops_near_roads(*e.network, e.network, count, 2026);
-    const DijkstraEngine engine{e.network};
+    const DijkstraEngine plain{e.network};
+    const ContractionEngine engine{prepared(*e.network)};
     const auto costs = engine.exact_costs(stops, stops);
+    CHECK(costs == plain.exact_costs(stops, stops));
     const auto matrix = engine.matrix(stops, stops);
     const RoadOracle oracle{*e.network, stops};
     std::size_t different = 0;
