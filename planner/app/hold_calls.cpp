@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/own_catches.hpp"
 #include "planner/app/taxa_in_use.hpp"
 
 namespace nestround::app {
@@ -36,7 +37,7 @@ std::vector<HeldCall> hold_calls(const book::Book& book, const Preferences& pref
         });
     }
     const auto taxa = taxa_in_use(book, preferences);
-    yield::Forecaster forecaster{*taxa, preferences.yield};
+    yield::Forecaster forecaster{*taxa, learned_settings(book, preferences, *taxa, on)};
     auto ranked = rank::rank_calls(sheets, forecaster, on, preferences.rank);
     std::vector<HeldCall> held;
     for (auto& call : ranked) {

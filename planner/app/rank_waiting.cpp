@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/own_catches.hpp"
 #include "planner/app/taxa_in_use.hpp"
 
 namespace nestround::app {
@@ -44,7 +45,7 @@ RankedMorning rank_waiting(const book::Book& book, const Preferences& preference
     morning.notes = weather_notes(book, on, without_weather);
     const auto waiting = book.waiting_calls(on);
     const auto taxa = taxa_in_use(book, preferences);
-    yield::Forecaster forecaster{*taxa, preferences.yield};
+    yield::Forecaster forecaster{*taxa, learned_settings(book, preferences, *taxa, on)};
     morning.calls = rank::rank_calls(waiting, forecaster, on, preferences.rank);
     return morning;
 }

@@ -16,6 +16,8 @@ void add_all(CLI::App& app)
     add_morning(app);
     add_hold(app);
     add_season(app);
+    add_catch(app);
+    add_yield(app);
     add_heat(app);
     add_tour(app);
     add_taxa(app);

@@ -38,6 +38,17 @@ double share_at(const Spread<double>& share, double chance)
     return std::clamp(drawn, 0.0, 1.0);
 }
 
+/// Steps that fill 0 to 1 evenly, apart from those that a course draws its own chances by.
+constexpr double kPlastic = 0.7548776662466927;
+
+/// A multiplier by its 10, 50 and 90 %, straight lines on its logarithm.
+double level_at(const Spread<double>& level, double chance)
+{
+    const double part = (chance - 0.5) / 0.4;
+    const double outer = part < 0 ? level.middle / level.low : level.high / level.middle;
+    return level.middle * std::pow(outer, part);
+}
+
 /// What a group of nests that differ in nothing the model heeds has in common on a day.
 struct Common {
     std::string stage;
@@ -87,7 +98,9 @@ struct Forecaster::Memory {
         std::string code;
         std::string name;
         std::optional<Metres> widest;
-        std::map<long, Samples> samples;                // by day of the season
+        Spread<double> level{1, 1, 1};    ///< what own catches multiply the workers by
+        double mass = 1;                  ///< and the mass of a wasp
+        std::map<long, Samples> samples;  // by day of the season
         std::map<std::tuple<long, long>, Common> days;  // by day of the season and day first seen
     };
     std::map<Place, Colony> colonies;
@@ -104,13 +117,17 @@ Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, Lon
     const std::string kind{text(nest.kind)};
     auto candidates = nature::candidates(*table, nest.taxon, kind, place);
     Season season = Season::make(*table, candidates, place.lat);
-    Colony colony{std::move(candidates), std::move(season), {}, {}, {}, {}, {}, {}, {}, {}};
+    Colony colony{
+        std::move(candidates), std::move(season), {}, {}, {}, {}, {}, {}, {1, 1, 1}, 1, {}, {}};
     const auto* first = colony.candidates.front().taxon;
     const bool known = colony.candidates.size() == 1;
 
     const auto* share = table->figure(first->code, "catch_share." + kind);
+    const bool use_own = known && settings.learned && settings.learned->records() > 0;
     if (settings.catch_share) {
         colony.catch_share = *settings.catch_share;
+    } else if (use_own) {
+        colony.catch_share = settings.learned->catch_share(first->code, nest.kind);
     } else if (share != nullptr) {
         colony.catch_share = {share->lowest(), share->middle(), share->highest()};
     } else {
@@ -151,7 +168,20 @@ Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, Lon
                 fmt::format("taxon '{}' is not in the table (see taxa list)", nest.taxon));
         }
     }
-    if (!settings.catch_share) {
+    if (use_own) {
+        const auto& own = *settings.learned;
+        colony.level = own.level(first->code);
+        const auto mass = own.mass_mg(first->code);
+        if (const auto* row = table->figure(first->code, "mass.worker"); mass && row != nullptr) {
+            colony.mass = mass->middle / row->middle();
+        }
+        notes.push_back(fmt::format(
+            "rests on {} own records, {} of them of {}: share caught {} to {}, colonies {:.2f} "
+            "times the calendar's",
+            own.records(), own.records_of(first->code), first->name,
+            percent(colony.catch_share.low), percent(colony.catch_share.high),
+            colony.level.middle));
+    } else if (!settings.catch_share) {
         notes.push_back(fmt::format("the share that is caught ({} to {}) is {}",
                                     percent(colony.catch_share.low),
                                     percent(colony.catch_share.high),
@@ -215,8 +245,11 @@ nature::Sample Forecaster::Memory::grams(const Colony& colony, double day) const
     const double kept = 1 - (loss == nullptr ? 0 : loss->middle());
     std::vector<double> values;
     values.reserve(colony.season.courses().size());
+    double drawn = 0.5;
     for (const auto& course : colony.season.courses()) {
-        values.push_back(course.workers(day) * share_at(colony.catch_share, course.chance) *
+        drawn = std::fmod(drawn + kPlastic, 1.0);
+        values.push_back(course.workers(day) * level_at(colony.level, drawn) * colony.mass *
+                         share_at(colony.catch_share, course.chance) *
                          nestround::grams(course.worker_mass).value() * kept);
     }
     return nature::make_sample(std::move(values));
@@ -247,7 +280,9 @@ Common& Forecaster::Memory::common(Colony& colony, long day, long seen) const
         const auto& all = samples(colony, day);
         const auto state = colony.season.on(on, all.workers, seen_on);
         common.stage = stage_words(state);
-        common.workers = state.workers;
+        const double level = colony.level.middle;
+        common.workers = {state.workers.low * level, state.workers.middle * level,
+                          state.workers.high * level};
         const auto spread = colony.season.spread(all.grams, seen_on);
         common.grams = {Grams{spread.low}, Grams{spread.middle}, Grams{spread.high}};
         common.in_7_days = Grams{colony.season.spread(all.grams_in_7_days, seen_on).middle};

@@ -21,6 +21,7 @@
 #include "geocore/nature/taxa_table.hpp"
 #include "geocore/records/call.hpp"
 #include "geocore/units/units.hpp"
+#include "planner/yield/learning.hpp"
 
 namespace nestround::yield {
 
@@ -40,6 +41,7 @@ struct NestOutlook {
 /// What a crew may set for itself; empty takes the table's row.
 struct YieldSettings {
     std::optional<Spread<double>> catch_share;  ///< of the workers alive, 0 to 1
+    std::shared_ptr<const Learner> learned;     ///< the book's own catches; none is the table alone
 };
 
 /// Forecasts for many nests; remembers what it worked out for a taxon, latitude band and day.

@@ -1,0 +1,135 @@
+#include "planner/app/own_catches.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace nestround::app {
+
+namespace {
+
+double median(std::vector<double> values)
+{
+    if (values.empty()) {
+        return 0;
+    }
+    std::sort(values.begin(), values.end());
+    const std::size_t half = values.size() / 2;
+    return values.size() % 2 == 1 ? values[half] : (values[half - 1] + values[half]) / 2;
+}
+
+struct Mean {
+    double sum = 0;
+    int count = 0;
+};
+
+}  // namespace
+
+std::vector<yield::CatchCase> own_catches(const book::Book& book, Day before)
+{
+    std::map<CrewId, std::string> crews;
+    for (const auto& crew : book.crews(true)) {
+        crews[crew.id] = crew.name;
+    }
+    std::vector<yield::CatchCase> out;
+    for (const auto& visit : book.all_visits()) {
+        if (std::chrono::floor<std::chrono::days>(visit.begun) >= before) {
+            continue;
+        }
+        const auto catches = book.catches(visit.id);
+        const auto nest = catches.empty() ? std::nullopt : book.nest(visit.nest);
+        const auto site = nest ? book.site(nest->site) : std::nullopt;
+        if (!site) {
+            continue;
+        }
+        for (const auto& one : catches) {
+            if (std::chrono::floor<std::chrono::days>(one.frozen_at) >= before) {
+                continue;
+            }
+            yield::CatchCase record;
+            record.nest = *nest;
+            record.taxon = one.taxon;
+            record.place = site->place;
+            record.day = std::chrono::floor<std::chrono::days>(visit.begun);
+            record.method = text(visit.method);
+            record.crew = visit.crew ? crews[*visit.crew] : std::string{};
+            record.mass = one.mass;
+            record.count = one.count;
+            record.males = one.note.starts_with("males");
+            out.push_back(std::move(record));
+        }
+    }
+    std::stable_sort(out.begin(), out.end(),
+                     [](const auto& a, const auto& b) { return a.day < b.day; });
+    return out;
+}
+
+yield::YieldSettings learned_settings(const book::Book& book, const Preferences& preferences,
+                                      const nature::TaxaTable& table, Day before)
+{
+    auto settings = preferences.yield;
+    const auto records = own_catches(book, before);
+    if (!records.empty()) {
+        settings.learned = std::make_shared<const yield::Learner>(yield::learn(records, table));
+    }
+    return settings;
+}
+
+Backtest backtest(const std::vector<yield::CatchCase>& records, const nature::TaxaTable& table)
+{
+    Backtest result;
+    yield::Learner learner{table};
+    std::map<std::string, Mean> means;
+    std::vector<double> errors;
+    std::vector<double> naive_errors;
+    std::vector<double> same;
+    std::vector<std::pair<std::string, double>> seen_today;
+    for (std::size_t i = 0; i < records.size();) {
+        // All of a day are forecast before any of it is learned from.
+        std::size_t end = i;
+        while (end < records.size() && records[end].day == records[i].day) {
+            ++end;
+        }
+        seen_today.clear();
+        for (std::size_t k = i; k < end; ++k) {
+            const auto& record = records[k];
+            const auto forecast = learner.forecast(record);
+            if (!forecast || !record.mass || record.mass->value() <= 0) {
+                ++result.left_out;
+                continue;
+            }
+            const std::string taxon = record.taxon.empty() ? record.nest.taxon : record.taxon;
+            BacktestRow row{record.day, taxon, forecast->grams, *record.mass, {}};
+            const auto& own = means[taxon];
+            const auto& all = means[""];
+            const auto& naive = own.count > 0 ? own : all;
+            const double caught = record.mass->value();
+            errors.push_back(std::abs(row.forecast.middle.value() - caught) / caught);
+            if (naive.count > 0) {
+                row.naive = Grams{naive.sum / naive.count};
+                naive_errors.push_back(std::abs(row.naive.value() - caught) / caught);
+                same.push_back(errors.back());
+            }
+            result.below += caught < row.forecast.low.value() ? 1 : 0;
+            result.above += caught > row.forecast.high.value() ? 1 : 0;
+            seen_today.emplace_back(taxon, caught);
+            result.rows.push_back(std::move(row));
+        }
+        for (const auto& [taxon, caught] : seen_today) {
+            for (const auto& name : {taxon, std::string{}}) {
+                means[name].sum += caught;
+                ++means[name].count;
+            }
+        }
+        for (; i < end; ++i) {
+            learner.add(records[i]);
+        }
+    }
+    result.inside = result.rows.size() - result.above - result.below;
+    result.error = median(errors);
+    result.naive_error = median(naive_errors);
+    result.error_of_same = median(same);
+    return result;
+}
+
+}  // namespace nestround::app

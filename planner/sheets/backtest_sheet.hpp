@@ -1,0 +1,28 @@
+/// \file backtest_sheet.hpp
+/// \brief How forecasts of past catches held: a picture of forecast against catch.
+///
+/// Purpose:  what `nestround yield backtest --picture` draws.
+/// Units:    grams, on logarithmic axes.
+/// Range:    catches of 1 g and more are drawn; smaller ones sit on the edge.
+/// Accuracy: that of the picture.
+/// Errors:   Failure (OutputFailed) from drawing.
+/// Source:   own.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geocore/base/spread.hpp"
+#include "planner/sheets/chart.hpp"
+
+namespace nestround::sheets {
+
+struct BacktestPoint {
+    Spread<double> forecast;  ///< grams
+    double caught = 0;
+};
+
+[[nodiscard]] std::string backtest_picture(const std::vector<BacktestPoint>& points,
+                                           const std::string& note, MapFormat format);
+
+}  // namespace nestround::sheets
