@@ -162,18 +162,6 @@ Day pick_day(Random& random, int from_month)
     }
 }
 
-std::string nearest_town(const County& county, Vec at)
-{
-    const Place* best = nullptr;
-    for (const Place& place : county.places) {
-        if (!place.name.empty() && (best == nullptr || distance(at, place.at) - place.radius <
-                                                           distance(at, best->at) - best->radius)) {
-            best = &place;
-        }
-    }
-    return best == nullptr ? county.name : best->name;
-}
-
 /// A field with the quotes that a comma needs.
 std::string field(const std::string& text)
 {

@@ -54,6 +54,9 @@ struct County {
     std::vector<House> houses;
 };
 
+/// The settlement that a place belongs to, for its address.
+[[nodiscard]] std::string nearest_town(const County& county, Vec at);
+
 [[nodiscard]] std::unique_ptr<County> build_county(std::uint64_t seed);
 
 // The steps, in the order in which build_county takes them; one file each.

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <queue>
 
@@ -293,6 +294,32 @@ void name_streets(County& county)
     }
 }
 
+/// Numbers grow along each street, from the end that lies further west or, on a street that runs
+/// north, further south; the draw of each house says on which side it stands.
+static void number_houses(County& county)
+{
+    std::map<std::string, std::vector<House*>> streets;
+    for (House& house : county.houses) {
+        streets[house.street].push_back(&house);
+    }
+    for (auto& [name, houses] : streets) {
+        const auto [west, east] =
+            std::minmax_element(houses.begin(), houses.end(),
+                                [](const House* a, const House* b) { return a->at.x < b->at.x; });
+        const auto [south, north] =
+            std::minmax_element(houses.begin(), houses.end(),
+                                [](const House* a, const House* b) { return a->at.y < b->at.y; });
+        const bool across = (*east)->at.x - (*west)->at.x > (*north)->at.y - (*south)->at.y;
+        std::stable_sort(houses.begin(), houses.end(), [&](const House* a, const House* b) {
+            return across ? a->at.x < b->at.x : a->at.y < b->at.y;
+        });
+        for (std::size_t i = 0; i < houses.size(); ++i) {
+            const int side = houses[i]->number % 2;
+            houses[i]->number = 2 * (static_cast<int>(i) + 1) - side;
+        }
+    }
+}
+
 void find_houses(County& county)
 {
     Network& network = county.network;
@@ -329,6 +356,19 @@ void find_houses(County& county)
                 unit(left_of(b - a)) * (side * county.random.uniform(13, 24)));
         }
     }
+    number_houses(county);
+}
+
+std::string nearest_town(const County& county, Vec at)
+{
+    const Place* best = nullptr;
+    for (const Place& place : county.places) {
+        if (!place.name.empty() && (best == nullptr || distance(at, place.at) - place.radius <
+                                                           distance(at, best->at) - best->radius)) {
+            best = &place;
+        }
+    }
+    return best == nullptr ? county.name : best->name;
 }
 
 }  // namespace nestround::demo

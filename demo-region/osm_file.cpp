@@ -224,6 +224,12 @@ try {
                       {"name", place.name}});
         }
     }
+    for (const House& house : county.houses) {
+        out.node(next_id++, house.at,
+                 {{"addr:housenumber", std::to_string(house.number)},
+                  {"addr:street", house.street},
+                  {"addr:city", nearest_town(county, house.at)}});
+    }
     const Overpasses overpasses{network};
     std::map<std::pair<int, bool>, std::vector<Edge>> pieces;
     for (const Edge& edge : network.edges()) {

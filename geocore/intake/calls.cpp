@@ -75,6 +75,28 @@ Places places_of(const Grid& grid, const Columns& columns, const CallMapping& ma
     return out;
 }
 
+/// Neither a point nor anything in the columns of coordinates, but an address.
+bool lacks_place(const Columns& columns, const GridRow& row)
+{
+    const RowReader reader{columns, row};
+    return !row.point && reader.text("lon").empty() && reader.text("lat").empty() &&
+           !reader.text("address").empty();
+}
+
+std::optional<AddressPlace> place_by_address(const Columns& columns, const GridRow& row,
+                                             const CallMapping& mapping,
+                                             std::optional<RefusedRow>& fault)
+{
+    const auto found = mapping.address(RowReader{columns, row}.text("address"));
+    fault.reset();
+    if (!found) {
+        fault = RefusedRow{row.number, columns.shown_name("address"), found.error().message,
+                           "or give its lon and lat"};
+        return std::nullopt;
+    }
+    return *found;
+}
+
 void note_unused(const Columns& columns, CallBatch& batch)
 {
     const auto unused = columns.unused();
@@ -129,7 +151,8 @@ CallBatch read_calls(const std::filesystem::path& file, const CallMapping& mappi
 {
     Grid grid = read_grid(file, mapping);
     const Columns columns{grid, call_vocabulary(), mapping.columns};
-    if (!grid.has_points) {
+    const bool by_address = mapping.address && columns.has("address");
+    if (!grid.has_points && !by_address) {
         columns.require({"lon", "lat"});
     }
     if (!mapping.received) {
@@ -140,9 +163,16 @@ CallBatch read_calls(const std::filesystem::path& file, const CallMapping& mappi
     batch.notes = grid.notes;
     batch.refused = grid.refused;
     note_unused(columns, batch);
-    const Places places = places_of(grid, columns, mapping);
+    Places places = places_of(grid, columns, mapping);
     Keys keys;
     for (std::size_t i = 0; i < grid.rows.size(); ++i) {
+        std::optional<AddressPlace> found;
+        if (by_address && lacks_place(columns, grid.rows[i])) {
+            found = place_by_address(columns, grid.rows[i], mapping, places.fault_of_row[i]);
+            if (found) {
+                places.of_row[i] = found->at;
+            }
+        }
         if (places.fault_of_row[i]) {
             batch.refused.push_back(*places.fault_of_row[i]);
             continue;
@@ -153,6 +183,11 @@ CallBatch read_calls(const std::filesystem::path& file, const CallMapping& mappi
         } else if (auto clash = keys.clash(*row, columns)) {
             batch.refused.push_back(*clash);
         } else {
+            if (found) {
+                row->sheet.site.place_uncertainty = found->uncertainty;
+                row->sheet.site.note = found->note;
+                row->flags.push_back(found->note);
+            }
             batch.rows.push_back(std::move(*row));
         }
     }

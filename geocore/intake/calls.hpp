@@ -31,6 +31,14 @@ namespace nestround::intake {
 /// The code of a taxon from its code or scientific name; nothing when there is none such.
 using TaxonLookup = std::function<std::optional<std::string>(std::string_view)>;
 
+/// The place of an address, for rows that tell no coordinates.
+struct AddressPlace {
+    LonLat at{};
+    std::optional<Metres> uncertainty;
+    std::string note;  ///< how it was found
+};
+using AddressLookup = std::function<Result<AddressPlace>(const std::string&)>;
+
 struct CallMapping {
     /// Our name of a column -> the file's, for columns the file names differently:
     /// {"height_ft", "Hoehe"}. The unit is the one that our name ends in.
@@ -39,6 +47,7 @@ struct CallMapping {
     std::string crs;              ///< for files that name none: "EPSG:32632"
     std::optional<Day> received;  ///< for rows that do not say, usually today
     TaxonLookup taxon;            ///< without one, species are taken as written
+    AddressLookup address;        ///< without one, every row needs coordinates
 };
 
 /// The mapping in settings such as calls.columns.species = "wasp", calls.layer and calls.crs.

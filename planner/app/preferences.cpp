@@ -160,6 +160,7 @@ void refuse_unknown(const Settings& settings)
                                       "region.time_zone",
                                       "units.style",
                                       "roads.file",
+                                      "places.file",
                                       "taxa.folder",
                                       "plan.seed",
                                       "plan.iterations",
@@ -218,6 +219,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
         result.us_units = *units == "us";
     }
     read.text("roads.file", result.roads);
+    read.text("places.file", result.places);
     read.text("taxa.folder", result.taxa_folder);
     read.whole("plan.seed", result.seed);
     read.whole("plan.iterations", result.iterations);

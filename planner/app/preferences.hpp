@@ -26,6 +26,7 @@ struct Preferences {
     std::string time_zone = "UTC";
     bool us_units = false;
     std::string roads;        ///< path of the road file, empty when none is set
+    std::string places;       ///< path of the file of places, empty when none is set
     std::string taxa_folder;  ///< of the user's own figures of wasps, empty when none is set
     rank::RankSettings rank;
     yield::YieldSettings yield;

@@ -6,8 +6,8 @@
 
 #include "geocore/base/error.hpp"
 #include "geocore/intake/calls.hpp"
-#include "geocore/intake/places.hpp"
 #include "geocore/intake/road_file.hpp"
+#include "planner/app/find_place.hpp"
 #include "planner/app/import_calls.hpp"
 #include "planner/app/taxa_in_use.hpp"
 #include "planner/commands/commands.hpp"
@@ -43,11 +43,34 @@ struct RoadCheck {
     std::optional<roads::Snapper> snapper;
 };
 
+/// What addresses are found by: the file of places named or set and there, and the first depot.
+struct AddressBook {
+    AddressBook(const book::Book& book, const app::Preferences& preferences,
+                const std::string& option)
+    {
+        const auto path = places_path(book, preferences, option);
+        if (!path.empty() && (!option.empty() || std::filesystem::exists(path))) {
+            file.emplace(path);
+            sources.places = &*file;
+        }
+        const auto crews = book.crews();
+        if (!crews.empty()) {
+            sources.near = crews.front().depot;
+        }
+    }
+    AddressBook(const AddressBook&) = delete;
+    AddressBook& operator=(const AddressBook&) = delete;
+
+    std::optional<gazetteer::PlaceFile> file;
+    app::PlaceSources sources;
+};
+
 struct ImportWords {
     std::string book;
     std::string file;
     std::string layer;
     std::string crs;
+    std::string places;
     std::string roads;
     std::string taxa;
     bool all_or_none = false;
@@ -70,6 +93,17 @@ void import_file(const ImportWords& words)
     }
     mapping.received = day_option("today", preferences.time_zone);
     mapping.taxon = [taxa](std::string_view text) { return taxon_code(*taxa, text); };
+    const AddressBook addresses{before, preferences, words.places};
+    if (addresses.sources.places != nullptr) {
+        mapping.address = [&](const std::string& text) -> Result<intake::AddressPlace> {
+            auto found = app::place_of(text, addresses.sources);
+            if (!found) {
+                return tl::unexpected{found.error()};
+            }
+            return intake::AddressPlace{found->at, found->uncertainty,
+                                        app::how_found(*found, text)};
+        };
+    }
     auto batch = intake::read_calls(words.file, mapping);
     show_notes(batch.notes);
 
@@ -120,19 +154,33 @@ struct AddWords {
     std::string client_name;
     std::string client_phone;
     std::string note;
+    std::string places;
     std::string roads;
     std::string taxa;
 };
 
 intake::CallRow typed_row(const AddWords& words, const app::Preferences& preferences,
-                          const nature::TaxaTable& taxa)
+                          const nature::TaxaTable& taxa, const app::FoundPlace& found)
 {
     intake::CallRow row;
     row.row = 1;
     auto& [call, nest, site] = row.sheet;
-    site.place = value_or_throw(intake::parse_place(words.at));
+    site.place = found.at;
+    site.place_uncertainty = found.uncertainty;
+    if (site.place_uncertainty && !(site.place_uncertainty->value() > 0)) {
+        site.place_uncertainty.reset();
+    }
     site.label = words.label;
     site.address = words.address;
+    if (found.uncertainty) {
+        site.note = app::how_found(found, words.at);
+    }
+    const bool by_address = found.how == text(gazetteer::Found::House) ||
+                            found.how == text(gazetteer::Found::FilledIn) ||
+                            found.how == text(gazetteer::Found::Street);
+    if (by_address && site.address.empty()) {
+        site.address = found.shown;
+    }
     if (!words.species.empty() && words.species != "unknown") {
         const auto code = taxon_code(taxa, words.species);
         if (!code) {
@@ -201,7 +249,12 @@ void add_one(const AddWords& words)
     const RoadCheck check{book, preferences, words.roads};
     intake::CallBatch batch;
     batch.file = "call";
-    batch.rows.push_back(typed_row(words, preferences, *taxa));
+    const AddressBook addresses{book, preferences, words.places};
+    const auto found = app::place_of(words.at, addresses.sources);
+    if (!found) {
+        throw Failure{found.error().code, "--at " + found.error().message};
+    }
+    batch.rows.push_back(typed_row(words, preferences, *taxa, *found));
     if (check.get() != nullptr) {
         const auto stop = check.get()->snap(batch.rows.front().sheet.site.place);
         if (!stop) {
@@ -211,9 +264,13 @@ void add_one(const AddWords& words)
                                       words.at, stop.error().message)};
         }
     }
+    const std::string note = batch.rows.front().sheet.site.note;
     app::KeyMaker keys;
     const auto tally = app::import_calls(book, std::move(batch), app::present(), keys);
     std::cout << fmt::format("{} call added\n", tally.added);
+    if (!note.empty()) {
+        std::cout << note << '\n';
+    }
 }
 
 void list(const std::string& path, const std::string& on)
@@ -242,6 +299,8 @@ void add_import(CLI::App& call)
     command->add_option("--roads", words->roads,
                         "Road file, to refuse places that no road is near");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
+    command->add_option("--places", words->places,
+                        "File of places, for rows with an address and no coordinates");
     command->add_flag("--all-or-none", words->all_or_none, "Take nothing when any row is refused");
     command->callback([words] { import_file(*words); });
 }
@@ -251,7 +310,9 @@ void add_add(CLI::App& call)
     auto* command = call.add_subcommand("add", "Take one call");
     const auto words = std::make_shared<AddWords>();
     command->add_option("book", words->book, "The book")->required();
-    command->add_option("--at", words->at, "Place: \"41.2,-77.1\" or \"41 12 30 N 77 6 0 W\"")
+    command
+        ->add_option("--at", words->at,
+                     "Coordinates, a plus code, or an address: \"12 Mill Lane, Ostford\"")
         ->required();
     command->add_option("--label", words->label, "How the crew names the place")->required();
     command->add_option("--address", words->address, "Kept private");
@@ -291,6 +352,7 @@ void add_add(CLI::App& call)
     command->add_option("--client-phone", words->client_phone, "Kept private");
     command->add_option("--note", words->note, "Free text");
     command->add_option("--roads", words->roads, "Road file, to check that a road is near");
+    command->add_option("--places", words->places, "File of places, to find addresses");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->callback([words] { add_one(*words); });
 }

@@ -12,6 +12,8 @@ void add_all(CLI::App& app)
     add_call(app);
     add_weather(app);
     add_roads(app);
+    add_places(app);
+    add_where(app);
     add_rank(app);
     add_morning(app);
     add_hold(app);

@@ -95,17 +95,30 @@ app::Preferences preferences_with(const book::Book& book, const std::string& tax
     return preferences;
 }
 
+namespace {
+
+/// What was typed, else what is set; a relative path in the settings is beside the book.
+std::string path_beside(const book::Book& book, const std::string& set, const std::string& option)
+{
+    if (!option.empty() || set.empty()) {
+        return option;
+    }
+    const std::filesystem::path named{set};
+    return named.is_absolute() ? named.string() : (book.path().parent_path() / named).string();
+}
+
+}  // namespace
+
 std::string roads_path(const book::Book& book, const app::Preferences& preferences,
                        const std::string& option)
 {
-    if (!option.empty()) {
-        return option;
-    }
-    if (preferences.roads.empty()) {
-        return {};
-    }
-    const std::filesystem::path named{preferences.roads};
-    return named.is_absolute() ? named.string() : (book.path().parent_path() / named).string();
+    return path_beside(book, preferences.roads, option);
+}
+
+std::string places_path(const book::Book& book, const app::Preferences& preferences,
+                        const std::string& option)
+{
+    return path_beside(book, preferences.places, option);
 }
 
 std::shared_ptr<const roads::RoadNetwork> open_roads(const book::Book& book,

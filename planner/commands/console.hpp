@@ -39,7 +39,10 @@ void show_notes(const std::vector<std::string>& notes);
 /// settings is beside the book. Empty when neither names one.
 [[nodiscard]] std::string roads_path(const book::Book& book, const app::Preferences& preferences,
                                      const std::string& option);
-/// The same, opened; NotFound with the way out when none is named.
+/// The file of places, likewise.
+[[nodiscard]] std::string places_path(const book::Book& book, const app::Preferences& preferences,
+                                      const std::string& option);
+/// The road file, opened; NotFound with the way out when none is named.
 [[nodiscard]] std::shared_ptr<const roads::RoadNetwork> open_roads(
     const book::Book& book, const app::Preferences& preferences, const std::string& option);
 

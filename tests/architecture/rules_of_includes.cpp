@@ -33,6 +33,7 @@ const std::map<std::string, Names>& arrows()
         {"geocore/density", together({ground, {"geocore/place", "geocore/records"}})},
         {"geocore/book", pure_geocore()},
         {"geocore/intake", pure_geocore()},
+        {"geocore/gazetteer", together({ground, {"geocore/place"}})},
         {"planner/yield", together({life, {"geocore/place"}})},
         {"planner/access", life},
         {"planner/rank",
@@ -48,15 +49,20 @@ const std::map<std::string, Names>& arrows()
         {"planner/brood", life},
         {"planner/freezer", life},
         {"planner/sheets", pure},
-        {"planner/app", together({pure, {"geocore/book", "geocore/intake", "planner/sheets"}})},
+        {"planner/app",
+         together(
+             {pure, {"geocore/book", "geocore/intake", "geocore/gazetteer", "planner/sheets"}})},
         // Commands open the book they are told of; what is done with it is a use case.
-        {"planner/commands",
-         together({pure, {"geocore/book", "geocore/intake", "planner/sheets", "planner/app"}})},
-        {"planner/desk",
-         together({pure, {"geocore/book", "geocore/intake", "planner/sheets", "planner/app"}})},
+        {"planner/commands", together({pure,
+                                       {"geocore/book", "geocore/intake", "geocore/gazetteer",
+                                        "planner/sheets", "planner/app"}})},
+        {"planner/desk", together({pure,
+                                   {"geocore/book", "geocore/intake", "geocore/gazetteer",
+                                    "planner/sheets", "planner/app"}})},
         {"plugin/driver", together({pure, {"geocore/book", "planner/app"}})},
-        {"plugin/share",
-         together({pure, {"geocore/book", "geocore/intake", "planner/sheets", "planner/app"}})},
+        {"plugin/share", together({pure,
+                                   {"geocore/book", "geocore/intake", "geocore/gazetteer",
+                                    "planner/sheets", "planner/app"}})},
         {"demo-region", ground},
     };
     return allowed;
@@ -109,7 +115,7 @@ struct Library {
 const std::vector<Library>& libraries()
 {
     static const std::vector<Library> list{
-        {"SQLite", {"sqlite3", "spatialite"}, {"geocore/book"}},
+        {"SQLite", {"sqlite3", "spatialite"}, {"geocore/book", "geocore/gazetteer"}},
         {"GDAL",
          {"gdal", "ogr_", "ogrsf", "cpl_"},
          {"geocore/intake", "planner/sheets", "plugin/"}},
