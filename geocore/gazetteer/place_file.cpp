@@ -150,14 +150,19 @@ struct PlaceFile::Inside {
         return statement.step() ? std::string{statement.text(0)} : std::string{};
     }
 
-    /// Words of the file that are nearly `word`, itself among them.
+    /// Words of the file that are nearly `word`, itself among them; two edits are tried only when
+    /// one is not enough, because they share few grams.
     std::vector<std::string> near_words(const std::string& word)
     {
-        const int most = most_edits(word);
         std::vector<std::string> out{word};
-        if (most == 0) {
-            return out;
+        for (int most = 1; most <= most_edits(word) && out.size() == 1; ++most) {
+            add_near_words(word, most, out);
         }
+        return out;
+    }
+
+    void add_near_words(const std::string& word, int most, std::vector<std::string>& out)
+    {
         // Each edit spoils three grams at most, an exchange of neighbours four.
         const auto grams = grams_of(word);
         const auto needed =
@@ -166,16 +171,16 @@ struct PlaceFile::Inside {
         for (std::size_t i = 0; i < grams.size(); ++i) {
             marks += i == 0 ? "?" : ",?";
         }
+        // Counted before the words are looked at: most share too few grams.
         Statement statement{
-            database, fmt::format("SELECT w.letters FROM word_gram g JOIN word w ON w.id = g.word "
-                                  "WHERE g.gram IN ({}) AND length(w.letters) BETWEEN ? AND ? "
-                                  "GROUP BY g.word HAVING count(*) >= ?",
-                                  marks)};
+            database,
+            fmt::format("SELECT w.letters FROM (SELECT word FROM word_gram WHERE gram IN ({}) "
+                        "GROUP BY word HAVING count(*) >= ?) g JOIN word w ON w.id = g.word",
+                        marks)};
         for (const auto& gram : grams) {
             statement.bind(gram);
         }
-        const auto size = static_cast<std::int64_t>(word.size());
-        statement.bind(size - most).bind(size + most).bind(static_cast<std::int64_t>(needed));
+        statement.bind(static_cast<std::int64_t>(needed));
         std::vector<std::pair<int, std::string>> near;
         while (statement.step()) {
             const int edits = place::edit_distance(word, statement.text(0), most);
@@ -187,7 +192,6 @@ struct PlaceFile::Inside {
         for (std::size_t i = 0; i < std::min<std::size_t>(near.size(), 12); ++i) {
             out.push_back(near[i].second);
         }
-        return out;
     }
 
     /// Adds the spots that have all the words of a reading, but for the one at `left_out`.
@@ -397,7 +401,11 @@ std::vector<Answer> PlaceFile::find(const Question& question) const
     constexpr auto kNothing = static_cast<std::size_t>(-2);
     for (const bool loose : {false, true}) {
         for (const auto& reading : readings) {
-            inside_->gather(question, reading, loose, kNothing, found);
+            const bool may_differ = std::any_of(reading.words.begin(), reading.words.end(),
+                                                [](const auto& w) { return most_edits(w) > 0; });
+            if (!loose || may_differ) {
+                inside_->gather(question, reading, loose, kNothing, found);
+            }
         }
         if (!found.empty()) {
             break;
