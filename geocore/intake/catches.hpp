@@ -3,8 +3,8 @@
 ///
 /// Purpose:  rows become a visit and its catch, without keys; what cannot be understood is refused
 ///           by row with its reason. Nothing is written to the book here.
-/// Units:    mass as the column's suffix says: _g, _kg, _lb; a day alone is its first moment in
-/// UTC. Range:    up to 20 kg and 100,000 wasps a catch (assumptions: wide enough for a colony that
+/// Units:    mass as the column's suffix says: _g, _kg, _lb; a day alone is its first moment, UTC.
+/// Range:    up to 20 kg and 100,000 wasps a catch (assumptions: wide enough for a colony that
 ///           wintered); each row has a count or a mass.
 /// Accuracy: as entered.
 /// Errors:   Failure for the file as a whole; a RefusedRow for a row.
