@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
+#include <map>
 #include <tuple>
 #include <utility>
 
@@ -57,6 +58,9 @@ std::vector<Reading> readings_of(const std::vector<std::string>& words)
     out.push_back({std::nullopt, {}, words});
     return out;
 }
+
+/// Which words may be misspelt: none, those that the file does not know, any.
+enum class Spelling { AsWritten, UnknownLoose, Loose };
 
 struct Candidate {
     std::int64_t spot = 0;
@@ -132,6 +136,7 @@ struct PlaceFile::Inside {
                            "SELECT s.id, s.kind, s.name, s.city, s.postcodes, s.lon, s.lat, "
                            "s.uncertainty_m, s.houses FROM spot_text AS t JOIN spot s ON s.id = "
                            "t.rowid WHERE spot_text MATCH ? LIMIT ?");
+        is_word.emplace(database, "SELECT 1 FROM word WHERE letters = ?");
         exact_house.emplace(database,
                             "SELECT number, shown, last, lon, lat, uncertainty_m, filled_in FROM "
                             "house WHERE spot = ? AND number BETWEEN ? AND ? ORDER BY number");
@@ -152,9 +157,14 @@ struct PlaceFile::Inside {
 
     /// Words of the file that are nearly `word`, itself among them; two edits are tried only when
     /// one is not enough, because they share few grams.
-    std::vector<std::string> near_words(const std::string& word)
+    const std::vector<std::string>& near_words(const std::string& word)
     {
-        std::vector<std::string> out{word};
+        const auto [at, is_new] = near.try_emplace(word);
+        auto& out = at->second;
+        if (!is_new) {
+            return out;
+        }
+        out.push_back(word);
         for (int most = 1; most <= most_edits(word) && out.size() == 1; ++most) {
             add_near_words(word, most, out);
         }
@@ -181,23 +191,32 @@ struct PlaceFile::Inside {
             statement.bind(gram);
         }
         statement.bind(static_cast<std::int64_t>(needed));
-        std::vector<std::pair<int, std::string>> near;
+        std::vector<std::pair<int, std::string>> found;
         while (statement.step()) {
             const int edits = place::edit_distance(word, statement.text(0), most);
             if (edits > 0 && edits <= most) {
-                near.emplace_back(edits, std::string{statement.text(0)});
+                found.emplace_back(edits, std::string{statement.text(0)});
             }
         }
-        std::sort(near.begin(), near.end());
-        for (std::size_t i = 0; i < std::min<std::size_t>(near.size(), 12); ++i) {
-            out.push_back(near[i].second);
+        std::sort(found.begin(), found.end());
+        for (std::size_t i = 0; i < std::min<std::size_t>(found.size(), 12); ++i) {
+            out.push_back(found[i].second);
         }
     }
 
-    /// Adds the spots that have all the words of a reading, but for the one at `left_out`.
-    void gather(const Question& question, const Reading& reading, bool loose, std::size_t left_out,
-                std::vector<Candidate>& out)
+    [[nodiscard]] bool knows(const std::string& word)
     {
+        is_word->bind(word);
+        const bool known = is_word->step();
+        is_word->again();
+        return known;
+    }
+
+    /// Adds the spots that have all the words of a reading, but for the one at `left_out`.
+    void gather(const Question& question, const Reading& reading, Spelling spelling,
+                std::size_t left_out, std::vector<Candidate>& out)
+    {
+        const bool loose = spelling != Spelling::AsWritten;
         std::string match;
         std::vector<std::string> asked;
         for (std::size_t i = 0; i < reading.words.size(); ++i) {
@@ -210,9 +229,9 @@ struct PlaceFile::Inside {
             if (last && question.typing) {
                 choice += " OR " + in_quotes(word) + "*";
             }
-            if (loose) {
-                for (const auto& near : near_words(word)) {
-                    choice += " OR " + in_quotes(near);
+            if (spelling == Spelling::Loose || (loose && !knows(word))) {
+                for (const auto& other : near_words(word)) {
+                    choice += " OR " + in_quotes(other);
                 }
             }
             match += (match.empty() ? "(" : " AND (") + choice + ")";
@@ -372,6 +391,8 @@ struct PlaceFile::Inside {
     std::size_t house_count = 0;
     std::size_t spot_count = 0;
     std::optional<Statement> candidates;
+    std::optional<Statement> is_word;
+    std::map<std::string, std::vector<std::string>> near;  ///< of the question at hand
     std::optional<Statement> exact_house;
     std::optional<Statement> below;
     std::optional<Statement> above;
@@ -399,12 +420,13 @@ std::vector<Answer> PlaceFile::find(const Question& question) const
     std::vector<Candidate> found;
     std::string unmatched;
     constexpr auto kNothing = static_cast<std::size_t>(-2);
-    for (const bool loose : {false, true}) {
+    inside_->near.clear();
+    for (const auto spelling : {Spelling::AsWritten, Spelling::UnknownLoose, Spelling::Loose}) {
         for (const auto& reading : readings) {
             const bool may_differ = std::any_of(reading.words.begin(), reading.words.end(),
                                                 [](const auto& w) { return most_edits(w) > 0; });
-            if (!loose || may_differ) {
-                inside_->gather(question, reading, loose, kNothing, found);
+            if (spelling == Spelling::AsWritten || may_differ) {
+                inside_->gather(question, reading, spelling, kNothing, found);
             }
         }
         if (!found.empty()) {
@@ -416,7 +438,7 @@ std::vector<Answer> PlaceFile::find(const Question& question) const
         const auto& reading = readings.front();
         for (std::size_t i = reading.words.size(); i-- > 0 && found.empty();) {
             if (reading.words.size() > 1) {
-                inside_->gather(question, reading, true, i, found);
+                inside_->gather(question, reading, Spelling::UnknownLoose, i, found);
                 unmatched = reading.words[i];
             }
         }

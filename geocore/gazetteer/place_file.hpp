@@ -24,7 +24,7 @@
 
 namespace nestround::gazetteer {
 
-inline constexpr std::size_t kMostCandidates = 4000;
+inline constexpr std::size_t kMostCandidates = 1500;
 
 void save_places(const std::string& path, const place::AddressList& list, const std::string& source,
                  const std::string& attribution);
