@@ -37,6 +37,7 @@ constexpr std::array kHeadings{
     Heading{"Stings", " caution sting first_aid "},
     Heading{"Nests in the land", " density parasite "},
     Heading{"Which wasp", " marks look_alike naming trait bin "},
+    Heading{"Learning from own catches", " learn "},
     Heading{"Choices of the model", " model "},
 };
 
