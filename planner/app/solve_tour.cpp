@@ -12,12 +12,17 @@
 #include "planner/tour/bound.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
+#include "planner/tour/route_bound.hpp"
+#include "planner/tour/schedule.hpp"
 
 namespace nestround::app {
 
 namespace {
 
 using Clock = std::chrono::steady_clock;
+
+constexpr std::uint64_t kBoundWork = 60'000'000;  ///< some three seconds at most
+constexpr std::uint64_t kExactWork = 20'000'000;  ///< the same, and 500 MB
 
 std::string bytes_of(const std::string& path)
 {
@@ -72,6 +77,7 @@ void search(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
 {
     tour::SolveOptions options;
     options.seed = wish.seed;
+    options.threads = wish.threads;
     options.progress = wish.progress;
     options.stop.iterations = wish.iterations;
     if (wish.seconds) {
@@ -82,6 +88,45 @@ void search(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
     answer.plan = std::move(solution.plan);
     answer.missing_musts = std::move(solution.missing_musts);
     answer.iterations = solution.iterations;
+}
+
+void note_missing(TourAnswer& answer)
+{
+    answer.missing_musts.clear();
+    for (const auto j : answer.plan.unserved) {
+        if (answer.problem.job(j).must_take) {
+            answer.missing_musts.push_back(j);
+        }
+    }
+}
+
+/// The bound, and the better plans that are found on the way to it.
+void prove(TourAnswer& answer, const TourWish& wish)
+{
+    if (!answer.missing_musts.empty()) {
+        return;
+    }
+    const auto found = tour::best_bound(answer.problem, answer.plan, kBoundWork);
+    answer.bound = std::min(answer.bound, found.bound);
+    if (!found.tour.empty()) {
+        if (auto tour = tour::schedule(answer.problem, 0, found.tour)) {
+            auto plan = tour::plan_of(answer.problem, {std::move(*tour)});
+            if (plan.objective > answer.plan.objective &&
+                tour::check(answer.problem, plan).empty()) {
+                answer.plan = std::move(plan);
+            }
+        }
+    }
+    if (answer.plan.objective >= answer.bound || wish.search_only) {
+        return;
+    }
+    const tour::ExactLimits limits{kExactWork, &answer.plan};
+    if (const auto exact = tour::solve_exact(answer.problem, limits)) {
+        answer.plan = exact->plan;
+        answer.bound = exact->plan.objective;
+        answer.proven = true;
+        note_missing(answer);
+    }
 }
 
 }  // namespace
@@ -101,17 +146,16 @@ TourAnswer solve_tour(const std::string& path, const TourWish& wish)
         std::move(file.name), file.scale, std::move(*made), {}, {}, {}, {}, false, 0, 0};
     answer.bound = tour::upper_bound(answer.problem);
     const bool is_small = answer.problem.jobs().size() <= kExactTourJobs && !wish.search_only;
-    if (is_small) {
-        answer.plan = tour::solve_exact(answer.problem).value().plan;
-        for (const auto j : answer.plan.unserved) {
-            if (answer.problem.job(j).must_take) {
-                answer.missing_musts.push_back(j);
-            }
-        }
+    const auto exact = is_small ? tour::solve_exact(answer.problem, {kExactWork, nullptr})
+                                : std::optional<tour::ExactResult>{};
+    if (exact) {
+        answer.plan = exact->plan;
+        note_missing(answer);
         answer.proven = true;
         answer.bound = answer.missing_musts.empty() ? answer.plan.objective : answer.bound;
     } else {
         search(answer, wish, begin);
+        prove(answer, wish);
     }
     auto broken = tour::check(answer.problem, answer.plan);
     std::erase_if(broken, [](const auto& each) { return each.rule == tour::Rule::MustTake; });

@@ -22,13 +22,15 @@
 
 namespace nestround::app {
 
-/// Problems up to this many jobs are solved exactly: about a second at most.
+/// Problems up to this many jobs are solved exactly at once; larger ones, up to tour::kExactJobs,
+/// where the search leaves something open and the work allowed suffices.
 inline constexpr std::size_t kExactTourJobs = 12;
 
 struct TourWish {
     std::uint64_t iterations = 200000;
     std::optional<double> seconds;  ///< instead of the iterations; then another machine differs
     std::uint64_t seed = 1;
+    int threads = 2;             ///< another number gives another answer
     bool search_only = false;    ///< no exact solver
     bool allow_missing = false;  ///< must-takes that clash are left, not refused
     std::function<bool(const tour::Progress&)> progress;

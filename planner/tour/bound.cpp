@@ -54,6 +54,16 @@ struct Share {
     return least;
 }
 
+/// The least time that the clock needs for so many seconds of road.
+[[nodiscard]] std::int64_t least_time(const Problem& problem, std::int64_t drive)
+{
+    int fastest = problem.traffic().is_even() ? 1000 : 0;
+    for (const auto& slot : problem.traffic_slots()) {
+        fastest = std::max(fastest, slot.speed_permille);
+    }
+    return drive * 1000 / fastest;
+}
+
 }  // namespace
 
 Points upper_bound(const Problem& problem)
@@ -62,9 +72,9 @@ Points upper_bound(const Problem& problem)
     std::vector<std::int64_t> home(problem.vehicles().size());
     for (std::size_t v = 0; v < home.size(); ++v) {
         home[v] = least_way_home(problem, v);
-        const auto shift = problem.vehicle(v).shift;
+        const seconds hours = problem.last_home(v) - problem.vehicle(v).shift.opens;
         if (home[v] != kNoWay) {
-            room += std::max<std::int64_t>(0, (shift.closes - shift.opens).count() - home[v]);
+            room += std::max<std::int64_t>(0, hours.count() - least_time(problem, home[v]));
         }
     }
     std::vector<Share> shares;
@@ -84,7 +94,8 @@ Points upper_bound(const Problem& problem)
             // Most worth and least time of any vehicle: more than any one of them has.
             best.worth = std::max(best.worth, problem.prize(j, v).value() -
                                                   way * problem.vehicle(v).cost_per_second.value());
-            best.time = std::min(best.time, way + problem.service(j, v).count());
+            best.time =
+                std::min(best.time, least_time(problem, way) + problem.service(j, v).count());
         }
         if (best.worth > 0) {
             shares.push_back(best);

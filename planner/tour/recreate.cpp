@@ -143,7 +143,7 @@ void Recreate::apply(SearchState& state, double patience, Random& random, LiveSc
     if (random.chance(kPatient)) {
         least_gain_ -= static_cast<std::int64_t>(random.uniform() * patience);
     }
-    trusts_ = random.chance(kTrusting);
+    trusts_ = (!flat_->has_links && !flat_->has_carried) || random.chance(kTrusting);
     const auto weights = random.below(4);
     drive_weight_ = weights == 0 ? 1 : static_cast<double>(weights) - 1;
     push_weight_ = weights == 0 ? 0 : 1;

@@ -1,8 +1,12 @@
 #include "planner/tour/solver.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <cassert>
 #include <cmath>
+#include <exception>
+#include <memory>
+#include <thread>
 
 #include "planner/tour/recreate.hpp"
 #include "planner/tour/route_pool.hpp"
@@ -22,16 +26,41 @@ constexpr double kColdest = 0.01;     ///< of the mean prize
 constexpr double kPoolFrom = 0.3;     ///< share of the budget from which tours are remembered
 constexpr double kFirstMix = 0.5;     ///< when they are first mixed
 constexpr double kMixEvery = 0.0833;
-constexpr std::uint64_t kMixWork = 10;   ///< pairs compared for each iteration since the last mix
+constexpr std::uint64_t kMixWork = 10;  ///< pairs compared for each iteration since the last mix
+constexpr int kMeetings = 8;            ///< of searches side by side
+constexpr std::uint64_t kSeedStep = 0x9e3779b97f4a7c15U;
 constexpr std::uint64_t kAskEvery = 64;  ///< iterations between looks at clock and callback
+
+/// What the searches of one call share while they run.
+struct Board {
+    std::atomic<double> share{0};  ///< of the budget, by the caller's clock
+    std::atomic<bool> stops{false};
+};
+
+/// When the caller's function throws, the other searches need not go on.
+struct StopOnExit {
+    Board& board;
+    int before = std::uncaught_exceptions();
+
+    ~StopOnExit()
+    {
+        if (std::uncaught_exceptions() > before) {
+            board.stops.store(true);
+        }
+    }
+};
 
 class Search {
 public:
-    Search(const Problem& problem, const SolveOptions& options)
+    Search(const Problem& problem, const Flat& flat, const SolveOptions& options, int number,
+           Board& board)
         : problem_{problem},
           options_{options},
-          flat_{problem},
-          random_{options.seed},
+          number_{number},
+          board_{board},
+          budget_{options.stop.iterations / static_cast<std::uint64_t>(options.threads)},
+          flat_{flat},
+          random_{options.seed + static_cast<std::uint64_t>(number) * kSeedStep},
           ruin_{flat_},
           recreate_{flat_},
           pool_{flat_},
@@ -58,36 +87,6 @@ public:
             mean_prize_ * (flat_.is_varied ? kHasteVaried : kHaste) / static_cast<double>(span);
     }
 
-    Solution run()
-    {
-        begin();
-        Solution solution;
-        const std::uint64_t budget = options_.stop.iterations;
-        std::uint64_t iteration = 0;
-        if (flat_.jobs > 0 && flat_.cars_count > 0) {
-            double share = 0;
-            for (; iteration < budget; ++iteration) {
-                if (iteration % kAskEvery == 0) {
-                    share = share_used(iteration, budget);
-                    if (share >= 1 || !goes_on(iteration)) {
-                        solution.stopped = true;
-                        break;
-                    }
-                    temperature_ = mean_prize_ * hottest_ * std::pow(kColdest / hottest_, share);
-                }
-                if (share >= next_mix_) {
-                    mix(iteration);
-                }
-                step(share);
-            }
-            mix(iteration);
-        }
-        solution.iterations = iteration;
-        finish(solution);
-        return solution;
-    }
-
-private:
     void begin()
     {
         for (std::size_t v = 0; v < options_.start.size() && v < flat_.cars.size(); ++v) {
@@ -98,6 +97,62 @@ private:
         }
         trial_ = current_;
         best_ = current_;
+    }
+
+    /// Goes on until this share of the budget is used up.
+    void run_until(double end)
+    {
+        if (flat_.jobs == 0 || flat_.cars_count == 0) {
+            return;
+        }
+        for (; iteration_ < budget_ && !is_stopped_; ++iteration_) {
+            if (iteration_ % kAskEvery == 0) {
+                share_ = share_used();
+                if (share_ >= end && share_ < 1) {
+                    return;
+                }
+                if (share_ >= 1 || !goes_on()) {
+                    is_stopped_ = true;
+                    return;
+                }
+                temperature_ = mean_prize_ * hottest_ * std::pow(kColdest / hottest_, share_);
+            }
+            if (share_ >= next_mix_) {
+                mix();
+            }
+            step(share_);
+        }
+    }
+
+    /// Takes over what the other has found: its best plan where it is better, and its tours.
+    void learn(const Search& other)
+    {
+        pool_.note(other.best_);
+        if (is_better(other.best_, best_)) {
+            best_.take_back(other.best_);
+            current_.take_back(other.best_);
+            trial_.take_back(other.best_);
+        }
+    }
+
+    Solution finish()
+    {
+        if (flat_.jobs > 0 && flat_.cars_count > 0) {
+            mix();
+        }
+        Solution solution;
+        solution.iterations = iteration_;
+        solution.stopped = is_stopped_;
+        fill(solution);
+        return solution;
+    }
+
+    [[nodiscard]] std::uint64_t iterations() const { return iteration_; }
+
+private:
+    [[nodiscard]] static bool is_better(const SearchState& a, const SearchState& b)
+    {
+        return a.profit() > b.profit() || (a.profit() == b.profit() && a.busy() < b.busy());
     }
 
     /// Puts the jobs in as far as they can be kept in this order.
@@ -118,19 +173,25 @@ private:
         }
     }
 
-    [[nodiscard]] double share_used(std::uint64_t iteration, std::uint64_t budget) const
+    [[nodiscard]] double share_used() const
     {
-        const double share = static_cast<double>(iteration) / static_cast<double>(budget);
-        return options_.stop.share_used ? std::max(share, options_.stop.share_used()) : share;
+        const double share = static_cast<double>(iteration_) / static_cast<double>(budget_);
+        if (!options_.stop.share_used) {
+            return share;
+        }
+        if (number_ == 0) {
+            board_.share.store(options_.stop.share_used());
+        }
+        return std::max(share, board_.share.load());
     }
 
-    [[nodiscard]] bool goes_on(std::uint64_t iteration) const
+    [[nodiscard]] bool goes_on() const
     {
-        if (!options_.progress) {
-            return true;
+        if (number_ > 0 || !options_.progress) {
+            return !board_.stops.load();
         }
         Progress progress;
-        progress.iteration = iteration;
+        progress.iteration = iteration_ * static_cast<std::uint64_t>(options_.threads);
         progress.served = static_cast<std::size_t>(flat_.jobs) - best_.idle().size();
         std::int64_t objective = best_.profit();
         for (int j = 0; j < flat_.jobs; ++j) {
@@ -140,7 +201,10 @@ private:
             }
         }
         progress.objective = Points{objective};
-        return options_.progress(progress);
+        if (!options_.progress(progress)) {
+            board_.stops.store(true);
+        }
+        return !board_.stops.load();
     }
 
     [[nodiscard]] double fitness(const SearchState& state) const
@@ -150,11 +214,11 @@ private:
     }
 
     /// The best of all tours remembered, put together; the search goes on from there.
-    void mix(std::uint64_t iteration)
+    void mix()
     {
         next_mix_ += kMixEvery;
-        const std::uint64_t work = kMixWork * (iteration - last_mix_);
-        last_mix_ = iteration;
+        const std::uint64_t work = kMixWork * (iteration_ - last_mix_);
+        last_mix_ = iteration_;
         const auto orders = pool_.better_mix(best_.profit(), work);
         if (!orders) {
             return;
@@ -180,8 +244,7 @@ private:
             if (share >= kPoolFrom) {
                 pool_.note(current_);
             }
-            if (current_.profit() > best_.profit() ||
-                (current_.profit() == best_.profit() && current_.busy() < best_.busy())) {
+            if (is_better(current_, best_)) {
                 best_.take_back(current_);
             }
         } else {
@@ -189,7 +252,7 @@ private:
         }
     }
 
-    void finish(Solution& solution) const
+    void fill(Solution& solution) const
     {
         std::vector<std::vector<std::size_t>> orders;
         for (const auto& route : best_.routes()) {
@@ -212,7 +275,13 @@ private:
 
     const Problem& problem_;
     const SolveOptions& options_;
-    Flat flat_;
+    int number_;
+    Board& board_;
+    std::uint64_t budget_;
+    std::uint64_t iteration_ = 0;
+    double share_ = 0;
+    bool is_stopped_ = false;
+    const Flat& flat_;
     Random random_;
     LiveScratch scratch_;
     Ruin ruin_;
@@ -233,7 +302,40 @@ private:
 
 Solution solve(const Problem& problem, const SolveOptions& options)
 {
-    return Search{problem, options}.run();
+    SolveOptions own = options;
+    own.threads = std::max(1, options.threads);
+    const Flat flat{problem};
+    Board board;
+    std::vector<std::unique_ptr<Search>> searches;
+    for (int number = 0; number < own.threads; ++number) {
+        searches.push_back(std::make_unique<Search>(problem, flat, own, number, board));
+        searches.back()->begin();
+    }
+    const double meetings = own.threads > 1 ? kMeetings : 1;
+    for (int meeting = 1; meeting <= meetings; ++meeting) {
+        const double end = meeting < meetings ? meeting / meetings : 2;
+        std::vector<std::jthread> others;  // joined also when the caller's function throws
+        const StopOnExit guard{board};
+        for (std::size_t i = 1; i < searches.size(); ++i) {
+            others.emplace_back([&, i] { searches[i]->run_until(end); });
+        }
+        searches.front()->run_until(end);
+        others.clear();
+        for (auto& one : searches) {
+            for (auto& other : searches) {
+                if (one != other) {
+                    one->learn(*other);
+                }
+            }
+        }
+    }
+    std::uint64_t iterations = 0;
+    for (const auto& one : searches) {
+        iterations += one->iterations();
+    }
+    Solution solution = searches.front()->finish();
+    solution.iterations = iterations;
+    return solution;
 }
 
 }  // namespace nestround::tour

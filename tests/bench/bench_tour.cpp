@@ -1,9 +1,12 @@
 // How far the tour solver stays below the best known values of the published problems.
 //
-//   bench_tour [--seconds S] [--seeds N] [--filter TEXT] [--verbose]
+//   bench_tour [--seconds S] [--seeds N] [--threads T] [--filter TEXT] [--verbose]
+//   bench_tour --prove | --days | --random
 //
-// Prints the mean and the worst gap by group, of one run each, in S seconds of processor time (both
-// 1 and 3 when not given), and for N seeds the worst mean.
+// Prints the mean and the worst gap by group, of one run each, in S seconds (both 1 and 3 when not
+// given): of processor time with one thread, by the clock with more. --prove: how many cases the
+// bound proves, how far it is off in the others. --days: a day and a season. --random: small
+// problems with everything in them against the exact solver.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -11,20 +14,22 @@
 #include <map>
 #include <string>
 
+#include <chrono>
+#include <cmath>
+#include <fstream>
+
+#include "geocore/base/random.hpp"
 #include "planner/tour/checker.hpp"
+#include "planner/tour/exact.hpp"
+#include "planner/tour/route_bound.hpp"
+#include "planner/tour/schedule.hpp"
 #include "planner/tour/solver.hpp"
+#include "tests/support/random_tours.hpp"
 #include "tests/support/tour_files.hpp"
 
 namespace {
 
 using namespace nestround;
-
-double processor_seconds()
-{
-    timespec now{};
-    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
-    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
-}
 
 struct Group {
     int cases = 0;
@@ -37,12 +42,207 @@ struct Group {
     double iterations = 0;
 };
 
+double processor_seconds()
+{
+    timespec now{};
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
+    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
+}
+
+double wall_seconds()
+{
+    return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch())
+        .count();
+}
+
+/// Of this process so far, in MB.
+double peak_memory()
+{
+    std::ifstream status{"/proc/self/status"};
+    for (std::string word; status >> word;) {
+        if (word == "VmHWM:") {
+            double kilobytes = 0;
+            status >> kilobytes;
+            return kilobytes / 1000;
+        }
+    }
+    return 0;
+}
+
+tour::Solution solve_for(const tour::Problem& problem, double budget, std::uint64_t seed,
+                         int threads)
+{
+    const auto now = threads > 1 ? wall_seconds : processor_seconds;
+    const double begin = now();
+    tour::SolveOptions options;
+    options.seed = seed;
+    options.threads = threads;
+    options.stop.iterations = 1ULL << 40U;
+    options.stop.share_used = [&] { return (now() - begin) / budget; };
+    auto solution = tour::solve(problem, options);
+    const auto broken = tour::check(problem, solution.plan);
+    if (!broken.empty()) {
+        fmt::print("BROKEN {}\n", broken.front().message);
+        std::exit(1);
+    }
+    return solution;
+}
+
+/// Calls over 40 km by 40 km, `crews` crews on `days` days; a prize that falls with the days
+/// waited.
+tour::Problem round_of(std::size_t calls, std::size_t crews, std::size_t days)
+{
+    Random random{7};
+    tour::ProblemInput input;
+    const std::size_t places = calls + crews;
+    std::vector<std::pair<double, double>> at;
+    for (std::size_t i = 0; i < places; ++i) {
+        at.emplace_back(random.uniform(0, 40000), random.uniform(0, 40000));
+    }
+    input.travel.rows = input.travel.columns = places;
+    for (const auto& a : at) {
+        for (const auto& b : at) {
+            const double metres = 1.3 * std::hypot(a.first - b.first, a.second - b.second);
+            input.travel.length_m.push_back(static_cast<std::uint32_t>(metres));
+            input.travel.duration_s.push_back(static_cast<std::uint32_t>(metres / 14));
+        }
+    }
+    const auto clock = [](std::size_t day, int hour) {
+        return seconds{static_cast<std::int64_t>(day) * 86400 + hour * 3600};
+    };
+    for (std::size_t day = 0; day < days; ++day) {
+        for (std::size_t crew = 0; crew < crews; ++crew) {
+            tour::Vehicle vehicle;
+            vehicle.name = fmt::format("crew {} on day {}", crew, day);
+            vehicle.start_place = vehicle.end_place = calls + crew;
+            vehicle.shift = {clock(day, 7), clock(day, 17)};
+            vehicle.cost_per_second = tour::Points{10};
+            vehicle.pause = tour::Pause{{clock(day, 11), clock(day, 13)}, seconds{1800}};
+            input.vehicles.push_back(std::move(vehicle));
+        }
+    }
+    for (std::size_t j = 0; j < calls; ++j) {
+        tour::Job job;
+        job.name = fmt::format("call {}", j);
+        job.place = j;
+        const double worth = random.uniform(20000, 120000);
+        for (std::size_t v = 0; v < input.vehicles.size(); ++v) {
+            const auto day = static_cast<double>(v / crews);
+            job.prize.emplace_back(std::llround(worth * (1 - 0.5 * day / 60)));
+        }
+        job.service = {seconds{1200 + static_cast<std::int64_t>(random.below(3600))}};
+        if (random.chance(0.3)) {
+            const int from = 8 + static_cast<int>(random.below(6));
+            for (std::size_t day = 0; day < days; ++day) {
+                job.windows.push_back({clock(day, from), clock(day, from + 2)});
+            }
+        }
+        input.jobs.push_back(std::move(job));
+    }
+    return value_or_throw(tour::Problem::make(std::move(input), tour::Hopeless::Leave));
+}
+
+void days()
+{
+    const auto day = round_of(60, 2, 1);
+    double begin = wall_seconds();
+    const auto first = solve_for(day, 0.2, 1, 2);
+    fmt::print("60 calls, 2 crews: {} in 0.2 s ({:.3f} s)\n", first.plan.objective.value(),
+               wall_seconds() - begin);
+    const auto one = solve_for(day, 1, 1, 2);
+    const auto long_run = solve_for(day, 60, 2, 2);
+    const double worth = static_cast<double>(long_run.plan.objective.value());
+    fmt::print("  1 s {}, 60 s {}: 0.2 s lacks {:.2f} %, 1 s {:.2f} %\n",
+               one.plan.objective.value(), long_run.plan.objective.value(),
+               100 * (1 - static_cast<double>(first.plan.objective.value()) / worth),
+               100 * (1 - static_cast<double>(one.plan.objective.value()) / worth));
+    const auto season = round_of(400, 3, 60);
+    for (const double budget : {10.0, 18.0}) {
+        begin = wall_seconds();
+        const auto found = solve_for(season, budget, 1, 2);
+        fmt::print(
+            "400 calls, 60 days of 3 crews: worth {}, {} left, {} iterations in {:.1f} s, "
+            "{:.0f} MB\n",
+            found.plan.objective.value(), found.plan.unserved.size(), found.iterations,
+            wall_seconds() - begin, peak_memory());
+    }
+}
+
+void prove(const std::string& filter)
+{
+    constexpr std::uint64_t kWork = 60'000'000;
+    std::map<std::string, Group> groups;
+    for (const auto& reference : test::read_tour_references()) {
+        const std::string name = fmt::format("{}/{}", reference.instance, reference.tours);
+        if (!filter.empty() && name.find(filter) == std::string::npos) {
+            continue;
+        }
+        const auto problem = value_or_throw(tour::Problem::make(
+            test::read_tour_file(reference.instance, reference.tours), tour::Hopeless::Leave));
+        const auto plan = solve_for(problem, 1, 1, 1).plan;
+        const double begin = processor_seconds();
+        const auto found = tour::best_bound(problem, plan, kWork);
+        auto value = plan.objective;
+        if (!found.tour.empty()) {
+            if (const auto tour = tour::schedule(problem, 0, found.tour)) {
+                value = std::max(value, tour::value_of(problem, *tour));
+            }
+        }
+        const double gap = 100 * (1 - static_cast<double>(value.value()) /
+                                          static_cast<double>(found.bound.value()));
+        Group& group = groups[fmt::format("{} m={}", name.substr(0, name.find_first_of("01")),
+                                          reference.tours)];
+        ++group.cases;
+        group.proven += value >= found.bound ? 1 : 0;
+        group.sum += gap;
+        group.iterations += processor_seconds() - begin;
+        if (gap > group.worst) {
+            group.worst = gap;
+            group.worst_case = name;
+        }
+    }
+    fmt::print("group      cases  proven  mean gap to the bound %  worst %            seconds\n");
+    for (const auto& [name, group] : groups) {
+        fmt::print("{:10} {:5}  {:6}  {:23.2f}  {:7.2f} {:10} {:7.2f}\n", name, group.cases,
+                   group.proven, group.sum / group.cases, group.worst, group.worst_case,
+                   group.iterations / group.cases);
+    }
+}
+
+void random_cases()
+{
+    int missed = 0;
+    double slowest = 0;
+    constexpr int kCases = 500;
+    for (std::uint64_t seed = 90001; seed <= 90000 + kCases; ++seed) {
+        test::RandomTourShape shape{6 + seed % 8, 1 + seed % 3, 0.1, 0.15, 0.3, true};
+        const auto problem = value_or_throw(
+            tour::Problem::make(test::random_tour_problem(seed, shape), tour::Hopeless::Leave));
+        const double begin = processor_seconds();
+        const auto exact = tour::solve_exact(problem);
+        slowest = std::max(slowest, processor_seconds() - begin);
+        tour::SolveOptions options;
+        const double start = processor_seconds();
+        options.stop.iterations = 1ULL << 40U;
+        options.stop.share_used = [&] { return (processor_seconds() - start) / 0.2; };
+        const auto found = tour::solve(problem, options);
+        if (found.plan.objective != exact->plan.objective ||
+            found.missing_musts.empty() != exact->feasible) {
+            ++missed;
+            fmt::print("  seed {}: {} instead of {}\n", seed, found.plan.objective.value(),
+                       exact->plan.objective.value());
+        }
+    }
+    fmt::print("{} of {} random problems of 6 to 13 jobs solved in 0.2 s; exact at most {:.2f} s\n",
+               kCases - missed, kCases, slowest);
+}
+
 std::string group_of(const std::string& instance)
 {
     return instance.substr(0, instance.find_first_of("0123456789"));
 }
 
-void run(double budget, std::uint64_t seed, const std::string& filter, bool verbose)
+void run(double budget, std::uint64_t seed, int threads, const std::string& filter, bool verbose)
 {
     std::map<std::string, Group> groups;
     for (const auto& reference : test::read_tour_references()) {
@@ -52,17 +252,7 @@ void run(double budget, std::uint64_t seed, const std::string& filter, bool verb
         }
         const auto problem = value_or_throw(tour::Problem::make(
             test::read_tour_file(reference.instance, reference.tours), tour::Hopeless::Leave));
-        const double begin = processor_seconds();
-        tour::SolveOptions options;
-        options.seed = seed;
-        options.stop.iterations = 1ULL << 40U;
-        options.stop.share_used = [&] { return (processor_seconds() - begin) / budget; };
-        const auto solution = tour::solve(problem, options);
-        const auto broken = tour::check(problem, solution.plan);
-        if (!broken.empty()) {
-            fmt::print("{}: BROKEN {}\n", name, broken.front().message);
-            std::exit(1);
-        }
+        const auto solution = solve_for(problem, budget, seed, threads);
         const auto best = reference.best();
         const auto value = solution.plan.objective.value();
         const double gap = 100.0 * static_cast<double>(best - value) / static_cast<double>(best);
@@ -89,7 +279,7 @@ void run(double budget, std::uint64_t seed, const std::string& filter, bool verb
                        reference.proven ? "proven " : "       ", gap, solution.iterations);
         }
     }
-    fmt::print("{} s of processor time a case, seed {}\n", budget, seed);
+    fmt::print("{} s a case, {} threads, seed {}\n", budget, threads, seed);
     fmt::print(
         "group          cases  reached  proven  mean gap %  worst %            iterations\n");
     for (const auto& [name, group] : groups) {
@@ -108,6 +298,8 @@ int main(int argc, char** argv)
     std::uint64_t seeds = 1;
     std::string filter;
     bool verbose = false;
+    int threads = 1;
+    std::string what;
     for (int i = 1; i < argc; ++i) {
         const std::string word = argv[i];
         if (word == "--seconds" && i + 1 < argc) {
@@ -116,22 +308,40 @@ int main(int argc, char** argv)
             seeds = std::stoull(argv[++i]);
         } else if (word == "--filter" && i + 1 < argc) {
             filter = argv[++i];
+        } else if (word == "--threads" && i + 1 < argc) {
+            threads = std::stoi(argv[++i]);
+        } else if (word == "--prove" || word == "--days" || word == "--random") {
+            what = word;
         } else if (word == "--verbose") {
             verbose = true;
         } else {
-            fmt::print("bench_tour [--seconds S] [--seeds N] [--filter TEXT] [--verbose]\n");
+            fmt::print(
+                "bench_tour [--seconds S] [--seeds N] [--threads T] [--filter TEXT] [--verbose] "
+                "[--prove | --days | --random]\n");
             return 2;
         }
+    }
+    if (what == "--days") {
+        days();
+        return 0;
+    }
+    if (what == "--random") {
+        random_cases();
+        return 0;
     }
     if (!test::has_tour_files()) {
         fmt::print("SKIPPED: the published tour problems are not in {}\n",
                    test::tour_folder().string());
         return 0;
     }
+    if (what == "--prove") {
+        prove(filter);
+        return 0;
+    }
     for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
         for (const double length :
              budget > 0 ? std::vector<double>{budget} : std::vector<double>{1, 3}) {
-            run(length, seed, filter, verbose);
+            run(length, seed, threads, filter, verbose);
         }
     }
 }

@@ -1,5 +1,7 @@
 #include "planner/tour/solver.hpp"
 
+#include <chrono>
+#include <stdexcept>
 #include <thread>
 
 #include "planner/tour/checker.hpp"
@@ -86,6 +88,71 @@ TEST_CASE("Solver, BeginsFromGivenOrders")
         }
     }
     CHECK(solve(problem, from).plan.objective >= good.plan.objective);
+}
+
+TEST_CASE("Solver, ThreadsGiveTheSamePlanHoweverTheyAreTimed")
+{
+    const auto problem = made(test::random_tour_problem(13, {40, 3, 0, 0, 0, true}));
+    SolveOptions options;
+    options.threads = 3;
+    options.stop.iterations = 6000;
+    const auto first = solve(problem, options);
+    CHECK(check(problem, first.plan).empty());
+    CHECK(first.iterations == 6000);
+    for (int run = 0; run < 4; ++run) {
+        // The caller's function slows one of the threads down.
+        options.progress = [&](const Progress&) {
+            std::this_thread::sleep_for(std::chrono::microseconds{50 * run});
+            return true;
+        };
+        CHECK(solve(problem, options).plan == first.plan);
+    }
+    options.progress = [](const Progress& progress) { return progress.iteration < 1000; };
+    const auto cut = solve(problem, options);
+    CHECK(cut.stopped);
+    CHECK(cut.iterations < 6000);
+    options.progress = [](const Progress&) -> bool { throw std::runtime_error{"enough"}; };
+    CHECK_THROWS(solve(problem, options));
+}
+
+TEST_CASE("Solver, KeepsAStopThatDoesNotPayWhereAPauseNeedsIt")
+{
+    // The pause can be taken near the second stop only when a first one brings the crew there.
+    const auto problem = made(test::random_tour_problem(155464, {8, 2, 0.1, 0, 0.8, true}));
+    SolveOptions options;
+    options.stop.iterations = 5000;
+    CHECK(solve(problem, options).plan.objective == Points{243});
+}
+
+TEST_CASE("Exact, AKnownPlanOnlySavesWork")
+{
+    for (std::uint64_t seed = 400; seed < 430; ++seed) {
+        CAPTURE(seed);
+        const auto problem =
+            made(test::random_tour_problem(seed, {9, 1 + seed % 2, 0.1, 0, 0.2, true}));
+        const auto exact = solve_exact(problem);
+        REQUIRE(exact);
+        const auto again = solve_exact(problem, {std::uint64_t{1} << 40U, &exact->plan});
+        REQUIRE(again);
+        CHECK(again->plan.objective == exact->plan.objective);
+        CHECK_FALSE(solve_exact(problem, {10, nullptr}));
+    }
+}
+
+TEST_CASE("Exact, ProvesTwentyJobs")
+{
+    // Short shifts keep the sets few; the search has to agree.
+    for (std::uint64_t seed = 500; seed < 504; ++seed) {
+        CAPTURE(seed);
+        const auto problem = made(test::random_tour_problem(seed, {18, 2, 0, 0, 0, true}));
+        SolveOptions options;
+        options.stop.iterations = 40000;
+        const auto found = solve(problem, options);
+        const auto exact = solve_exact(problem, {40'000'000, &found.plan});
+        REQUIRE(exact);
+        CHECK(check(problem, exact->plan).empty());
+        CHECK(exact->plan.objective == found.plan.objective);
+    }
 }
 
 TEST_CASE("Solver, NothingToDoIsAnEmptyPlan")

@@ -1,0 +1,80 @@
+#include "planner/tour/route_bound.hpp"
+
+#include "planner/tour/bound.hpp"
+#include "planner/tour/exact.hpp"
+#include "tests/support/catch.hpp"
+#include "tests/support/random_tours.hpp"
+
+using namespace nestround;
+using namespace nestround::tour;
+
+namespace {
+
+constexpr std::uint64_t kWork = 300'000;
+
+/// With every rule in some of the problems.
+test::RandomTourShape shape_of(std::uint64_t seed)
+{
+    test::RandomTourShape shape{4 + seed % 4, 1 + seed % 3, 0.1, 0.2, 0.2, seed % 4 != 0};
+    shape.overtime_chance = seed % 5 == 0 ? 0.7 : 0;
+    shape.fixed_chance = seed % 3 == 0 ? 0.5 : 0;
+    shape.carried = seed % 7 == 0;
+    shape.shared = seed % 11 == 0;
+    shape.traffic = seed % 2 == 0;
+    shape.follow_chance = seed % 13 == 0 ? 0.4 : 0;
+    return shape;
+}
+
+}  // namespace
+
+TEST_CASE("RouteBound, NoBestPlanIsWorthMore")
+{
+    int tighter = 0;
+    int met = 0;
+    for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+        CAPTURE(seed);
+        const auto problem =
+            Problem::make(test::random_tour_problem(seed, shape_of(seed)), Hopeless::Leave);
+        REQUIRE(problem);
+        const auto exact = solve_exact(*problem);
+        REQUIRE(exact);
+        // Whatever plan is known: the best one, and none.
+        Plan none = exact->plan;
+        none.objective = Points{0};
+        for (const Plan* known :
+             {static_cast<const Plan*>(&exact->plan), static_cast<const Plan*>(&none)}) {
+            const auto found = best_bound(*problem, *known, kWork);
+            REQUIRE(found.bound >= exact->plan.objective);
+            REQUIRE(found.bound <= upper_bound(*problem));
+            tighter += found.bound < upper_bound(*problem) ? 1 : 0;
+            met += found.bound == exact->plan.objective ? 1 : 0;
+        }
+    }
+    CHECK(tighter > 200);
+    CHECK(met > 100);
+}
+
+TEST_CASE("RouteBound, ProvesOneVehicleWithWindows")
+{
+    for (std::uint64_t seed = 1; seed <= 100; ++seed) {
+        CAPTURE(seed);
+        auto input = test::random_tour_problem(seed, {10, 1, 0, 0, 0, true});
+        input.vehicles[0].capacity.clear();
+        const auto problem = Problem::make(input, Hopeless::Leave);
+        REQUIRE(problem);
+        const auto exact = solve_exact(*problem);
+        REQUIRE(exact);
+        Plan none = exact->plan;
+        none.objective = Points{0};
+        const auto found = best_bound(*problem, none, 3'000'000);
+        CHECK(found.bound == exact->plan.objective);
+    }
+}
+
+TEST_CASE("RouteBound, WithoutWorkItIsTheKnapsack")
+{
+    const auto problem =
+        Problem::make(test::random_tour_problem(5, {9, 2, 0, 0, 0, true}), Hopeless::Leave);
+    REQUIRE(problem);
+    CHECK(best_bound(*problem, Plan{}, 0).bound == upper_bound(*problem));
+}
