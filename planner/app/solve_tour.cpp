@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/side_by_side.hpp"
 #include "planner/tour/bound.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
@@ -77,7 +78,8 @@ void search(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
 {
     tour::SolveOptions options;
     options.seed = wish.seed;
-    options.threads = wish.threads;
+    options.searches = wish.searches;
+    options.side_by_side = run_side_by_side;
     options.progress = wish.progress;
     options.stop.iterations = wish.iterations;
     if (wish.seconds) {

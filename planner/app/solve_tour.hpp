@@ -30,7 +30,7 @@ struct TourWish {
     std::uint64_t iterations = 200000;
     std::optional<double> seconds;  ///< instead of the iterations; then another machine differs
     std::uint64_t seed = 1;
-    int threads = 2;             ///< another number gives another answer
+    int searches = 2;            ///< side by side; another number gives another answer
     bool search_only = false;    ///< no exact solver
     bool allow_missing = false;  ///< must-takes that clash are left, not refused
     std::function<bool(const tour::Progress&)> progress;

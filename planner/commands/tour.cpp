@@ -22,7 +22,7 @@ struct Words {
     std::optional<std::uint64_t> iterations;
     std::uint64_t seed = 1;
     std::string to;
-    int threads = 2;
+    int searches = 2;
     bool json = false;
     bool search_only = false;
     bool allow_missing = false;
@@ -40,7 +40,7 @@ void solve(const Words& words)
     wish.seconds = words.seconds;
     wish.iterations = words.iterations.value_or(wish.iterations);
     wish.seed = words.seed;
-    wish.threads = words.threads;
+    wish.searches = words.searches;
     wish.search_only = words.search_only;
     wish.allow_missing = words.allow_missing;
     const auto answer = app::solve_tour(words.problem, wish);
@@ -68,7 +68,7 @@ void add_tour(CLI::App& app)
     command->add_option("--iterations", words->iterations,
                         "Search this many steps; the same number and seed give the same plan");
     command->add_option("--seed", words->seed, "Of the search")->capture_default_str();
-    command->add_option("--threads", words->threads, "Searches side by side, 1 to 16")
+    command->add_option("--searches", words->searches, "Searches side by side, each on a thread")
         ->check(CLI::Range(1, 16))
         ->capture_default_str();
     command->add_flag("--json", words->json, "The answer as JSON");

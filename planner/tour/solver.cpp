@@ -6,7 +6,6 @@
 #include <cmath>
 #include <exception>
 #include <memory>
-#include <thread>
 
 #include "planner/tour/recreate.hpp"
 #include "planner/tour/route_pool.hpp"
@@ -58,7 +57,7 @@ public:
           options_{options},
           number_{number},
           board_{board},
-          budget_{options.stop.iterations / static_cast<std::uint64_t>(options.threads)},
+          budget_{options.stop.iterations / static_cast<std::uint64_t>(options.searches)},
           flat_{flat},
           random_{options.seed + static_cast<std::uint64_t>(number) * kSeedStep},
           ruin_{flat_},
@@ -191,7 +190,7 @@ private:
             return !board_.stops.load();
         }
         Progress progress;
-        progress.iteration = iteration_ * static_cast<std::uint64_t>(options_.threads);
+        progress.iteration = iteration_ * static_cast<std::uint64_t>(options_.searches);
         progress.served = static_cast<std::size_t>(flat_.jobs) - best_.idle().size();
         std::int64_t objective = best_.profit();
         for (int j = 0; j < flat_.jobs; ++j) {
@@ -303,24 +302,29 @@ private:
 Solution solve(const Problem& problem, const SolveOptions& options)
 {
     SolveOptions own = options;
-    own.threads = std::max(1, options.threads);
+    own.searches = std::max(1, options.searches);
     const Flat flat{problem};
     Board board;
     std::vector<std::unique_ptr<Search>> searches;
-    for (int number = 0; number < own.threads; ++number) {
+    for (int number = 0; number < own.searches; ++number) {
         searches.push_back(std::make_unique<Search>(problem, flat, own, number, board));
         searches.back()->begin();
     }
-    const double meetings = own.threads > 1 ? kMeetings : 1;
+    const double meetings = own.searches > 1 ? kMeetings : 1;
     for (int meeting = 1; meeting <= meetings; ++meeting) {
         const double end = meeting < meetings ? meeting / meetings : 2;
-        std::vector<std::jthread> others;  // joined also when the caller's function throws
-        const StopOnExit guard{board};
-        for (std::size_t i = 1; i < searches.size(); ++i) {
-            others.emplace_back([&, i] { searches[i]->run_until(end); });
+        std::vector<std::function<void()>> tasks;
+        for (auto& one : searches) {
+            tasks.emplace_back([&board, &one, end] {
+                const StopOnExit guard{board};
+                one->run_until(end);
+            });
         }
-        searches.front()->run_until(end);
-        others.clear();
+        if (own.side_by_side) {
+            own.side_by_side(tasks);
+        } else {
+            std::for_each(tasks.begin(), tasks.end(), [](const auto& task) { task(); });
+        }
         for (auto& one : searches) {
             for (auto& other : searches) {
                 if (one != other) {

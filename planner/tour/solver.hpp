@@ -3,8 +3,8 @@
 ///
 /// Purpose:  chooses jobs, shares them out and orders them. Anytime: stopped at any moment it gives
 ///           the best plan so far. Deterministic: the same problem, seed and iterations give the
-///           same plan on every machine, as long as no clock stops it. The caller's
-///           functions are called on the caller's thread only.
+///           same plan on every machine, as long as no clock stops it. Clock and callback are asked
+///           on the caller's thread only.
 /// Units:    as the problem's.
 /// Range:    up to some thousand jobs.
 /// Accuracy: a heuristic; measured gaps stand in docs/science/day.md. Every plan returned keeps all
@@ -39,10 +39,13 @@ struct StopRule {
 
 struct SolveOptions {
     std::uint64_t seed = 1;
-    /// Searches side by side, each on a thread with its share of the iterations. They meet at fixed
-    /// shares of the budget and go on from the best plan, so that the answer depends on this number
-    /// but not on which of them is faster.
-    int threads = 1;
+    /// Searches side by side, each with its share of the iterations. They meet at fixed shares of
+    /// the budget and go on from the best plan, so that the answer depends on this number but not
+    /// on which of them is faster.
+    int searches = 1;
+    /// Runs all tasks, at once where it can, the first on the caller's thread; returns when all are
+    /// done. Empty: one after another.
+    std::function<void(const std::vector<std::function<void()>>&)> side_by_side;
     StopRule stop;
     /// Called now and then; false stops. May be empty.
     std::function<bool(const Progress&)> progress;

@@ -19,6 +19,7 @@
 #include <fstream>
 
 #include "geocore/base/random.hpp"
+#include "planner/app/side_by_side.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
 #include "planner/tour/route_bound.hpp"
@@ -76,7 +77,8 @@ tour::Solution solve_for(const tour::Problem& problem, double budget, std::uint6
     const double begin = now();
     tour::SolveOptions options;
     options.seed = seed;
-    options.threads = threads;
+    options.searches = threads;
+    options.side_by_side = app::run_side_by_side;
     options.stop.iterations = 1ULL << 40U;
     options.stop.share_used = [&] { return (now() - begin) / budget; };
     auto solution = tour::solve(problem, options);

@@ -94,11 +94,19 @@ TEST_CASE("Solver, ThreadsGiveTheSamePlanHoweverTheyAreTimed")
 {
     const auto problem = made(test::random_tour_problem(13, {40, 3, 0, 0, 0, true}));
     SolveOptions options;
-    options.threads = 3;
+    options.searches = 3;
     options.stop.iterations = 6000;
     const auto first = solve(problem, options);
     CHECK(check(problem, first.plan).empty());
     CHECK(first.iterations == 6000);
+    // So far one after another; now at once.
+    options.side_by_side = [](const std::vector<std::function<void()>>& tasks) {
+        std::vector<std::jthread> others;
+        for (std::size_t i = 1; i < tasks.size(); ++i) {
+            others.emplace_back(tasks[i]);
+        }
+        tasks.front()();
+    };
     for (int run = 0; run < 4; ++run) {
         // The caller's function slows one of the threads down.
         options.progress = [&](const Progress&) {
