@@ -20,10 +20,26 @@ double number(const TaxaTable& table, std::string_view subject, std::string_view
 // --- drawing -------------------------------------------------------------------------------------
 
 /// What is drawn, one dimension of the grid each.
-enum Dimension { YearShift, Founding, Interval, Switch, Close, Size, North, Mass, Chance, Count };
+enum Dimension {
+    YearShift,
+    Founding,
+    Interval,
+    Switch,
+    Close,
+    Size,
+    North,
+    Mass,
+    Chance,
+    Life,
+    Loss,
+    Large,
+    Gynes,
+    Winter,
+    Count
+};
 
 /// Square roots of the first primes: their multiples fill the cube evenly (Richtmyer 1951).
-constexpr std::array<double, Count> kPrimes{2, 3, 5, 7, 11, 13, 17, 19, 23};
+constexpr std::array<double, Count> kPrimes{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43};
 
 constexpr double kMostDeviation = 2.3;         // tails beyond the 1 % quantile say nothing
 constexpr double kTenth = 1.2815515655446004;  // normal quantile of 0.9
@@ -49,6 +65,18 @@ double draw(double low, double middle, double high, double chance)
     return middle + z * (z < 0 ? middle - low : high - middle);
 }
 
+struct Range {
+    double low = 0;
+    double middle = 0;
+    double high = 0;
+    double beyond = 0;  ///< degrees polewards of the nearest row (negative: towards the equator)
+};
+
+double draw(const Range& range, double chance)
+{
+    return draw(range.low, range.middle, range.high, chance);
+}
+
 double draw(const Figure& row, double chance)
 {
     return draw(row.lowest(), row.middle(), row.highest(), chance);
@@ -66,15 +94,8 @@ double draw_count(const Figure& row, double chance)
 // --- dates at a latitude
 // --------------------------------------------------------------------------
 
-struct DateRange {
-    double low = 0;
-    double middle = 0;
-    double high = 0;
-    double beyond = 0;  ///< degrees polewards of the nearest row (negative: towards the equator)
-};
-
 /// Between rows of several latitudes a straight line; outside, the nearest row and how far off.
-DateRange date_range(std::vector<const Figure*> rows, Latitude latitude)
+Range date_range(std::vector<const Figure*> rows, Latitude latitude)
 {
     assert(!rows.empty());
     const double at = std::abs(latitude.value());
@@ -83,7 +104,7 @@ DateRange date_range(std::vector<const Figure*> rows, Latitude latitude)
               [&](const Figure* a, const Figure* b) { return place(a) < place(b); });
     const auto as_is = [&](const Figure* row) {
         const double beyond = std::clamp(at - place(row), -kLatitudeReach, kLatitudeReach);
-        return DateRange{row->lowest(), row->middle(), row->highest(), beyond};
+        return Range{row->lowest(), row->middle(), row->highest(), beyond};
     };
     if (at <= place(rows.front())) {
         return as_is(rows.front());
@@ -103,8 +124,8 @@ DateRange date_range(std::vector<const Figure*> rows, Latitude latitude)
 
 /// All that the table says of a taxon at a latitude, looked up once.
 struct Traits {
-    DateRange founding, large_cells, peak, decline, end;
-    std::optional<DateRange> sexuals;
+    Range founding, large_cells, peak, decline, end;
+    std::optional<Range> sexuals;
     std::optional<double> large_cells_earliest;
     const Figure* first_workers_after;
     const Figure* sexuals_after;
@@ -113,7 +134,10 @@ struct Traits {
     const Figure* mass;
     const Figure* latitude_shift;
     const Figure* year_shift;
-    double peak_share, end_share, first_stage;
+    Range life, loss, gyne_ratio, large, gynes, leave, founding_eggs, founding_cells;
+    double egg, larva, sealed;
+    double queen_over_need, kept, spare_cells, cells_per_worker, first_stage, perennial;
+    bool separate_large;
 };
 
 const Figure& need(const TaxaTable& table, const Taxon& taxon, std::string_view parameter)
@@ -134,6 +158,12 @@ Traits traits_of(const TaxaTable& table, const Taxon& taxon, Latitude latitude)
         (void)need(table, taxon, parameter);
         return date_range(table.rows(taxon.code, parameter), latitude);
     };
+    // Nothing better is known where a table has no row: as the rows of "all".
+    const auto drawn = [&](std::string_view parameter, double low, double middle, double high) {
+        const auto* row = table.figure(taxon.code, parameter);
+        return row == nullptr ? Range{low, middle, high, 0}
+                              : Range{row->lowest(), row->middle(), row->highest(), 0};
+    };
     Traits traits{};
     traits.founding = range("calendar.founding");
     traits.large_cells = range("calendar.large_cells");
@@ -153,13 +183,76 @@ Traits traits_of(const TaxaTable& table, const Taxon& taxon, Latitude latitude)
     traits.mass = &need(table, taxon, "mass.worker");
     traits.latitude_shift = &need(table, taxon, "calendar.latitude_shift");
     traits.year_shift = &need(table, taxon, "calendar.year_shift");
-    traits.peak_share = number(table, taxon.code, "model.peak_share", 0.95);
-    traits.end_share = number(table, taxon.code, "model.end_share", 0.01);
+    traits.life = drawn("worker.life", 10, 20, 40);
+    traits.loss = drawn("brood.loss", 1, 4, 10);
+    traits.gyne_ratio = drawn("brood.gyne_ratio", 1, 1.2, 1.4);
+    traits.large = drawn("colony.large_per_small", 0.2, 0.4, 0.6);
+    traits.gynes = drawn("colony.gyne_share", 0.3, 0.5, 0.65);
+    traits.leave = drawn("colony.leave_days", 6, 12, 20);
+    traits.founding_eggs = drawn("colony.founding_eggs", 1, 1.8, 2.5);
+    traits.founding_cells = drawn("cells.founding", 30, 45, 60);
+    traits.egg = number(table, taxon.code, "brood.egg", 7);
+    traits.larva = number(table, taxon.code, "brood.larva", 12);
+    traits.sealed = number(table, taxon.code, "brood.pupa", 14);
+    traits.queen_over_need = number(table, taxon.code, "colony.queen_over_need", 1.15);
+    traits.kept = number(table, taxon.code, "colony.kept", 0.8);
+    traits.spare_cells = number(table, taxon.code, "colony.spare_cells", 0.1);
+    traits.cells_per_worker = number(table, taxon.code, "colony.cells_per_worker", 2);
     traits.first_stage = number(table, taxon.code, "model.first_stage", 21);
+    traits.separate_large = table.figure(taxon.code, "colony.single_comb") == nullptr;
+    const double mild = number(table, "all", "model.mild_latitude", 36);
+    traits.perennial =
+        std::abs(latitude.value()) < mild ? number(table, taxon.code, "perennial.share", 0) : 0;
     return traits;
 }
 
-double logit(double p) { return std::log(p / (1 - p)); }
+/// Latest day of a colony that outlives the winter, from its founding.
+constexpr double kLongLife = 540;
+
+void fill_colony(Course& course, const Traits& traits, const std::array<double, Count>& chances,
+                 double first)
+{
+    auto& colony = course.colony;
+    // The stages keep their published shares; their sum is the published time to first workers.
+    const double brood = course.first_workers - course.founding;
+    const double scale = brood / (traits.egg + traits.larva + traits.sealed);
+    colony.egg_days = traits.egg * scale;
+    colony.larva_days = traits.larva * scale;
+    colony.sealed_days = traits.sealed * scale;
+    colony.large_ratio = std::max(1.0, draw(traits.gyne_ratio, chances[Gynes]));
+    colony.brood_loss = std::clamp(draw(traits.loss, chances[Loss]) / 100, 0.0, 0.5);
+    colony.worker_life = std::max(6.0, draw(traits.life, chances[Life]));
+    colony.first_workers_on = brood;
+    colony.first_workers = first;
+    colony.founding_eggs = std::max(0.2, draw(traits.founding_eggs, chances[Interval]));
+    colony.founding_cells =
+        std::max(1.5 * first + 4, draw(traits.founding_cells, chances[Founding]));
+    // A young colony does not shrink: its first workers live until their sisters replace them. The
+    // hazard of three boxes nears 3 over the mean, so that so many eggs a day make good the deaths.
+    const double alone = std::min(colony.founding_eggs, (colony.founding_cells - first) / brood);
+    colony.worker_life = std::max(colony.worker_life, 3 * first / alone);
+    colony.queen_most = traits.queen_over_need * course.peak_workers /
+                        (colony.worker_life * (1 - colony.brood_loss));
+    const double life_share = 0.5;  // the last eggs that matter are laid so far before the decline
+    colony.switch_on = course.large_cells - course.founding;
+    colony.fade_on = course.peak - course.founding - brood + 4;  // and the spread of the brood
+    colony.kept = traits.kept;
+    colony.decline_on = course.decline - course.founding;
+    colony.stop_on = std::max(colony.decline_on - life_share * brood, colony.switch_on + 5);
+    colony.end_on = course.end - course.founding;
+    colony.large_per_small = std::max(0.05, draw(traits.large, chances[Large]));
+    colony.fill_days = std::max(15.0, 0.6 * (colony.stop_on - colony.switch_on));
+    colony.gyne_share = std::clamp(draw(traits.gynes, chances[Gynes]), 0.05, 0.95);
+    colony.leave_days = std::max(3.0, draw(traits.leave, chances[Large]));
+    colony.spare_cells = traits.spare_cells;
+    colony.cells_per_worker = traits.cells_per_worker;
+    colony.separate_large = traits.separate_large;
+    if (chances[Winter] < traits.perennial) {
+        colony.lives_on = true;
+        colony.end_on = kLongLife;
+        course.end = course.founding + kLongLife;
+    }
+}
 
 /// The course at one point of the grid.
 Course course_at(const Traits& traits, const Taxon& taxon, const std::array<double, Count>& chances)
@@ -167,7 +260,7 @@ Course course_at(const Traits& traits, const Taxon& taxon, const std::array<doub
     const double per_degree = std::max(0.0, draw(*traits.latitude_shift, chances[North]));
     const double year = draw(*traits.year_shift, chances[YearShift]);
     // Spring comes later towards the pole, autumn earlier; the middle of the season stands.
-    const auto date = [&](const DateRange& range, Dimension dimension, int sign) {
+    const auto date = [&](const Range& range, Dimension dimension, int sign) {
         return draw(range.low, range.middle, range.high, chances[dimension]) +
                sign * per_degree * range.beyond;
     };
@@ -193,15 +286,27 @@ Course course_at(const Traits& traits, const Taxon& taxon, const std::array<doub
     course.peak_workers = draw_count(*traits.peak_workers, chances[Size]);
     const double first =
         std::min(draw_count(*traits.first_workers, chances[Interval]), course.peak_workers / 2);
-    // The rate is not chosen: it is what takes the first workers to the peak in the days between.
-    course.peak_logit = logit(traits.peak_share);
-    const double first_logit = logit(traits.peak_share * first / course.peak_workers);
-    course.rate = (course.peak_logit - first_logit) / (course.peak - course.first_workers);
-    course.end_log = std::log(traits.end_share);
     course.first_stage = traits.first_stage;
     course.worker_mass = Milligrams{std::max(1.0, draw(*traits.mass, chances[Mass]))};
     course.chance = chances[Chance];
+    fill_colony(course, traits, chances, first);
     return course;
+}
+
+/// Every day of the course's colony, from the founding to the end.
+void record(Course& course, std::vector<ColonyState>& days)
+{
+    days.clear();
+    Colony colony{course.colony};
+    days.push_back(colony.state());
+    const int last = static_cast<int>(std::ceil(course.end - course.founding)) + 1;
+    while (colony.day() < last) {
+        colony.step();
+        days.push_back(colony.state());
+    }
+    course.adults_made = colony.state().adults_made;
+    course.eggs_laid = colony.state().eggs_laid;
+    course.sexual_eggs = colony.state().sexual_eggs;
 }
 
 }  // namespace
@@ -219,8 +324,54 @@ std::vector<Course> draw_courses(const TaxaTable& table, const Taxon& taxon, Lat
             chances[k] = x - std::floor(x);
         }
         courses.push_back(course_at(traits, taxon, chances));
+        courses.back().weight = 1.0 / count;
     }
     return courses;
+}
+
+Ensemble make_ensemble(const TaxaTable& table, const Taxon& taxon, Latitude latitude, int count)
+{
+    Ensemble ensemble;
+    ensemble.courses = draw_courses(table, taxon, latitude, count);
+    auto& courses = ensemble.courses;
+    double last = courses.front().end;
+    ensemble.first_day = courses.front().founding;
+    for (const auto& course : courses) {
+        ensemble.first_day = std::min(ensemble.first_day, course.founding);
+        last = std::max(last, course.end);
+    }
+    ensemble.first_day = std::floor(ensemble.first_day);
+    ensemble.steps =
+        static_cast<std::size_t>(std::ceil((last - ensemble.first_day) / Ensemble::kStep)) + 2;
+    const std::size_t all = courses.size();
+    ensemble.grid.assign(ensemble.steps * kParts * all, 0.0F);
+    std::vector<ColonyState> days;
+    for (std::size_t c = 0; c < all; ++c) {
+        auto& course = courses[c];
+        const auto peak = calibrate_colony(course.colony, course.peak_workers);
+        course.peak_workers = peak.workers;
+        course.peak =
+            std::clamp(course.founding + peak.day, course.large_cells, course.decline - 1);
+        record(course, days);
+        for (std::size_t step = 0; step < ensemble.steps; ++step) {
+            // Held before the first day and after the last: who asks is told nothing is there.
+            const double at = std::clamp(
+                ensemble.first_day + static_cast<double>(step) * Ensemble::kStep - course.founding,
+                0.0, static_cast<double>(days.size() - 1));
+            const auto day = std::min(static_cast<std::size_t>(at), days.size() - 2);
+            const double part_way = at - static_cast<double>(day);
+            for (std::size_t part = 0; part < kParts; ++part) {
+                double value =
+                    std::lerp(days[day].values[part], days[day + 1].values[part], part_way);
+                if (part == static_cast<std::size_t>(Part::Workers) &&
+                    at < std::ceil(course.colony.first_workers_on)) {
+                    value = std::max(value, course.colony.first_workers);
+                }
+                ensemble.grid[(step * kParts + part) * all + c] = static_cast<float>(value);
+            }
+        }
+    }
+    return ensemble;
 }
 
 }  // namespace nestround::nature

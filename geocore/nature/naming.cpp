@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "geocore/nature/courses.hpp"
 #include "geocore/nature/season.hpp"
 
 namespace nestround::nature {
@@ -230,11 +231,13 @@ void add_genera(WaspName& name)
 
 double chance_alive(const TaxaTable& table, const Taxon& taxon, Latitude latitude, Day on)
 {
-    const Candidate one{&taxon, 1};
-    const auto season = Season::make(table, std::span{&one, 1}, latitude);
+    const auto courses = draw_courses(table, taxon, latitude, kEnsemble);
     const auto alive_in = [&](int year) {
-        const auto state = season.on(season_day(on, latitude, year));
-        return 1 - state.chance(Stage::NotYet) - state.chance(Stage::Over);
+        const double day = season_day(on, latitude, year);
+        const auto alive = std::count_if(courses.begin(), courses.end(), [&](const Course& one) {
+            return day >= one.founding && day < one.end;
+        });
+        return static_cast<double>(alive) / static_cast<double>(courses.size());
     };
     // Late in a season the next year's has not begun, and the last may still live.
     const int year = season_of(on, latitude);

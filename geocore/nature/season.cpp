@@ -28,8 +28,13 @@ Day season_begins(Latitude latitude, int season)
                                 : Day{year{season} / January / 1};
 }
 
-constexpr int kCourses = 256;           // of a single taxon
 constexpr int kLeastPerCandidate = 64;  // of each taxon of a mixture
+
+/// The grid fills evenly from its beginning: a mixture takes the first courses of each ensemble.
+int courses_each(std::size_t candidates)
+{
+    return std::max(kLeastPerCandidate, kEnsemble / static_cast<int>(candidates));
+}
 
 }  // namespace
 
@@ -50,21 +55,6 @@ double season_day(Day day, Latitude latitude, int season)
 Day calendar_day(double season_day, Latitude latitude, int season)
 {
     return season_begins(latitude, season) + days{std::lround(season_day) - 1};
-}
-
-double Course::workers(double day) const
-{
-    if (!(day >= first_workers) || day >= end) {
-        return 0;
-    }
-    if (day < peak) {
-        const double ceiling = peak_workers * (1 + std::exp(-peak_logit));
-        return ceiling / (1 + std::exp(-(peak_logit + rate * (day - peak))));
-    }
-    if (day < decline) {
-        return peak_workers;
-    }
-    return peak_workers * std::exp(end_log * (day - decline) / (end - decline));
 }
 
 Stage Course::stage(double day) const
@@ -92,46 +82,118 @@ Stage ColonyDay::likeliest() const
     return static_cast<Stage>(std::max_element(stage.begin(), stage.end()) - stage.begin());
 }
 
+void Ensemble::values(Part part, double day, std::span<double> out) const
+{
+    const double place = std::clamp((day - first_day) / kStep, 0.0, static_cast<double>(steps - 1));
+    const auto step = std::min(static_cast<std::size_t>(place), steps - 2);
+    const double part_way = place - static_cast<double>(step);
+    const std::size_t all = courses.size();
+    const float* before = grid.data() + (step * kParts + static_cast<std::size_t>(part)) * all;
+    const float* after = before + kParts * all;
+    const bool adults = part == Part::Workers;
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const auto& course = courses[i];
+        const double from = adults ? course.first_workers : course.founding;
+        const double value = before[i] + part_way * (after[i] - before[i]);
+        out[i] = day >= from && day < course.end ? value : 0;
+    }
+}
+
 Season Season::make(const TaxaTable& table, std::span<const Candidate> candidates,
                     Latitude latitude)
 {
-    assert(!candidates.empty());
-    const int each = std::max(kLeastPerCandidate, kCourses / static_cast<int>(candidates.size()));
-    Season season;
-    season.courses_.reserve(candidates.size() * static_cast<std::size_t>(each));
+    const int each = courses_each(candidates.size());
+    std::vector<std::shared_ptr<const Ensemble>> ensembles;
+    ensembles.reserve(candidates.size());
     for (const auto& candidate : candidates) {
-        for (auto& course : draw_courses(table, *candidate.taxon, latitude, each)) {
-            course.weight = candidate.chance / each;
-            season.courses_.push_back(course);
+        ensembles.push_back(std::make_shared<const Ensemble>(
+            make_ensemble(table, *candidate.taxon, latitude, each)));
+    }
+    return make(candidates, ensembles);
+}
+
+Season Season::make(std::span<const Candidate> candidates,
+                    std::span<const std::shared_ptr<const Ensemble>> ensembles)
+{
+    assert(!candidates.empty() && candidates.size() == ensembles.size());
+    const auto each = static_cast<std::size_t>(courses_each(candidates.size()));
+    Season season;
+    for (std::size_t c = 0; c < candidates.size(); ++c) {
+        const auto& all = ensembles[c]->courses;
+        const std::size_t count = std::min(each, all.size());
+        season.sections_.push_back({ensembles[c], season.courses_.size(), count});
+        double total = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            total += all[i].weight;
+        }
+        for (std::size_t i = 0; i < count; ++i) {
+            season.courses_.push_back(all[i]);
+            season.courses_.back().weight = candidates[c].chance * all[i].weight / total;
         }
     }
-    const auto& all = season.courses_;
-    season.last_founding_ =
-        std::max_element(all.begin(), all.end(), [](const Course& a, const Course& b) {
-            return a.founding < b.founding;
-        })->founding;
-    season.first_end_ =
-        std::min_element(all.begin(), all.end(), [](const Course& a, const Course& b) {
-            return a.end < b.end;
-        })->end;
+    season.last_founding_ = season.courses_.front().founding;
+    season.first_end_ = season.courses_.front().end;
+    for (const auto& course : season.courses_) {
+        season.weights_.push_back(course.weight);
+        season.last_founding_ = std::max(season.last_founding_, course.founding);
+        season.first_end_ = std::min(season.first_end_, course.end);
+    }
     return season;
 }
 
-double Season::weight(const Course& course, std::optional<double> seen) const
+std::vector<double> Season::weights(std::optional<double> seen) const
 {
-    return seen && (*seen < course.founding || *seen >= course.end) ? 0 : course.weight;
+    auto result = weights_;
+    if (seen && fits(*seen)) {
+        for (std::size_t i = 0; i < result.size(); ++i) {
+            const auto& course = courses_[i];
+            result[i] = *seen < course.founding || *seen >= course.end ? 0 : result[i];
+        }
+    }
+    return result;
 }
 
 bool Season::fits(double seen) const
 {
     return tells_nothing(seen) ||
-           std::any_of(courses_.begin(), courses_.end(),
-                       [&](const Course& course) { return weight(course, seen) > 0; });
+           std::any_of(courses_.begin(), courses_.end(), [&](const Course& course) {
+               return course.weight > 0 && seen >= course.founding && seen < course.end;
+           });
 }
 
 bool Season::tells_nothing(double seen) const
 {
     return seen >= last_founding_ && seen < first_end_;
+}
+
+void Season::values(Part part, double day, std::span<double> out) const
+{
+    assert(out.size() == courses_.size());
+    for (const auto& section : sections_) {
+        section.ensemble->values(part, day, out.subspan(section.first, section.count));
+    }
+}
+
+void Season::cells(double day, std::span<double> out) const
+{
+    values(Part::LargeCells, day, out);
+    constexpr std::size_t most = 512;
+    std::array<double, most> small{};
+    for (const auto& section : sections_) {
+        assert(section.count <= most);
+        const std::span<double> here{small.data(), section.count};
+        section.ensemble->values(Part::SmallCells, day, here);
+        for (std::size_t i = 0; i < section.count; ++i) {
+            out[section.first + i] += here[i];
+        }
+    }
+}
+
+Sample Season::sample(Part part, double day) const
+{
+    std::vector<double> found(courses_.size());
+    values(part, day, found);
+    return make_sample(std::move(found));
 }
 
 Sample make_sample(std::vector<double> values)
@@ -147,14 +209,13 @@ Sample make_sample(std::vector<double> values)
 
 Spread<double> Season::spread(const Sample& sample, std::optional<double> seen) const
 {
-    assert(sample.values.size() == courses_.size());
-    if (seen && !fits(*seen)) {
-        seen.reset();
-    }
-    double total = 0;
-    for (const auto& course : courses_) {
-        total += weight(course, seen);
-    }
+    return seen ? spread(sample, weights(seen)) : spread(sample, weights_);
+}
+
+Spread<double> Season::spread(const Sample& sample, std::span<const double> weights)
+{
+    assert(sample.values.size() == weights.size());
+    const double total = std::accumulate(weights.begin(), weights.end(), 0.0);
     // Each value stands at the middle of its weight; straight lines between.
     constexpr std::array shares{0.1, 0.5, 0.9};
     std::array<double, 3> found{};
@@ -163,7 +224,7 @@ Spread<double> Season::spread(const Sample& sample, std::optional<double> seen) 
     double last_place = 0;
     double last_value = 0;
     for (const auto place : sample.order) {
-        const double w = weight(courses_[place], seen);
+        const double w = weights[place];
         if (!(w > 0)) {
             continue;
         }
@@ -184,43 +245,57 @@ Spread<double> Season::spread(const Sample& sample, std::optional<double> seen) 
     return {found[0], found[1], found[2]};
 }
 
-Sample Season::workers(double day) const
+std::array<double, kStages> Season::stages(double day, std::span<const double> weights) const
 {
-    std::vector<double> values;
-    values.reserve(courses_.size());
-    for (const auto& course : courses_) {
-        values.push_back(course.workers(day));
+    std::array<double, kStages> result{};
+    double total = 0;
+    for (std::size_t i = 0; i < courses_.size(); ++i) {
+        total += weights[i];
+        result[static_cast<std::size_t>(courses_[i].stage(day))] += weights[i];
     }
-    return make_sample(std::move(values));
+    for (auto& chance : result) {
+        chance /= total;
+    }
+    return result;
 }
 
 ColonyDay Season::on(double day, std::optional<double> seen) const
 {
-    return on(day, workers(day), seen);
+    return seen ? on(day, weights(seen)) : on(day, weights_);
 }
 
-ColonyDay Season::on(double day, const Sample& workers, std::optional<double> seen) const
+ColonyDay Season::on(double day, std::span<const double> weights) const
 {
-    if (seen && !fits(*seen)) {
-        seen.reset();
-    }
     ColonyDay result;
+    result.stage = stages(day, weights);
     double total = 0;
-    for (const auto& course : courses_) {
-        const double w = weight(course, seen);
-        total += w;
-        result.stage[static_cast<std::size_t>(course.stage(day))] += w;
-        result.sexuals_out += day >= course.sexuals && day < course.end ? w : 0;
-    }
-    for (auto& chance : result.stage) {
-        chance /= total;
+    for (std::size_t i = 0; i < courses_.size(); ++i) {
+        total += weights[i];
+        result.sexuals_out += day >= courses_[i].sexuals && day < courses_[i].end ? weights[i] : 0;
     }
     result.sexuals_out /= total;
-    result.workers = spread(workers, seen);
+    const auto of = [&](Part part) { return spread(sample(part, day), weights); };
+    result.workers = of(Part::Workers);
+    result.eggs = of(Part::Eggs);
+    result.larvae = of(Part::Larvae);
+    result.sealed_small = of(Part::SealedSmall);
+    result.sealed_large = of(Part::SealedLarge);
+    result.gynes = of(Part::Gynes);
+    result.males = of(Part::Males);
+    std::vector<double> number(courses_.size());
+    cells(day, number);
+    std::vector<double> combs(number.size());
+    for (std::size_t i = 0; i < number.size(); ++i) {
+        combs[i] = courses_[i].colony.separate_large ? combs_of(number[i]) : number[i] >= 1 ? 1 : 0;
+    }
+    result.cells = spread(make_sample(std::move(number)), weights);
+    result.combs = spread(make_sample(std::move(combs)), weights);
     return result;
 }
 
-SeasonDates Season::dates() const
+SeasonDates Season::dates() const { return dates(weights_); }
+
+SeasonDates Season::dates(std::span<const double> weights) const
 {
     const auto of = [&](double Course::*date) {
         std::vector<double> values;
@@ -228,7 +303,7 @@ SeasonDates Season::dates() const
         for (const auto& course : courses_) {
             values.push_back(course.*date);
         }
-        return spread(make_sample(std::move(values)));
+        return spread(make_sample(std::move(values)), weights);
     };
     return {of(&Course::founding), of(&Course::first_workers), of(&Course::large_cells),
             of(&Course::sexuals),  of(&Course::peak),          of(&Course::decline),

@@ -1,23 +1,26 @@
 /// \file season.hpp
-/// \brief The course of a colony through its season: dates, stage and workers, each with its doubt.
+/// \brief The course of a colony through its season: dates, stage, workers and brood, with doubt.
 ///
 /// Purpose:  what a nest of a taxon, or of one of several possible taxa, is on a given day at a
-///           given latitude, from the published calendar and numbers alone. A full colony model can
-///           stand behind the same Season: it only has to fill the courses.
+///           given latitude. The dates are drawn from the published calendar; between them each
+///           course is an age-structured colony (colony.hpp), brought to its published peak.
 /// Units:    dates are days of a northern year, 1 = 1 January; southern seasons are shifted by half
 ///           a year, so that 1 July of the year before is day 1. Workers are a count.
 /// Range:    the calendars were read between 33 and 47 degrees; beyond, the latitude shift is
 ///           followed for 12 degrees and then held.
-/// Accuracy: the doubt of dates, numbers, latitude and year is carried by 256 weighted courses or
-///           more on a fixed low-discrepancy grid; quantiles move by about 1 % with another grid.
-/// Cost:     making a Season about a millisecond; a day of it some ten microseconds.
+/// Accuracy: the doubt of dates, numbers, latitude and year is carried by 192 weighted courses (64
+/// a
+///           taxon in mixtures) on a fixed low-discrepancy grid. Between days of the grid, four
+///           apart, values run straight.
+/// Cost:     making a Season some ten milliseconds a taxon; a day of it some microseconds.
 /// Errors:   none.
-/// Source:   geocore/nature/taxa/*.csv; the logistic and the exponential decline are assumptions,
-///           see docs/science/season-and-yield.md; grid after R. D. Richtmyer, "The evaluation of
-///           definite integrals, and a quasi-Monte-Carlo method", Los Alamos LA-1342 (1951).
+/// Source:   geocore/nature/taxa/*.csv; docs/science/season-and-yield.md; grid after
+///           R. D. Richtmyer, "The evaluation of definite integrals, and a quasi-Monte-Carlo
+///           method", Los Alamos LA-1342 (1951).
 #pragma once
 
 #include <array>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string_view>
@@ -25,6 +28,7 @@
 
 #include "geocore/base/calendar.hpp"
 #include "geocore/base/spread.hpp"
+#include "geocore/nature/colony.hpp"
 #include "geocore/nature/taxa_table.hpp"
 #include "geocore/units/units.hpp"
 
@@ -62,21 +66,34 @@ struct Course {
     double first_workers = 0;
     double large_cells = 0;  ///< first cells for queens; in Polistes first eggs of queens and males
     double sexuals = 0;      ///< first adult queens and males
-    double peak = 0;
+    double peak = 0;         ///< of the workers, as the colony's own course brings it
     double decline = 0;
     double end = 0;
     double peak_workers = 0;
-    double rate = 0;         ///< of the logistic, 1/d
-    double peak_logit = 0;   ///< of the logistic on the day of the peak
-    double end_log = 0;      ///< logarithm of the share of the peak left at the end
     double first_stage = 0;  ///< days that the stage of first workers lasts
     Milligrams worker_mass;  ///< live
     double chance = 0;       ///< in (0, 1): for what a user of the course draws beside it
     double weight = 0;
     const Taxon* taxon = nullptr;
+    ColonyParameters colony;  ///< days from the founding
+    double adults_made = 0;   ///< by the end
+    double eggs_laid = 0;     ///< by the end, of all kinds
+    double sexual_eggs = 0;   ///< of these, of queens and males
 
-    [[nodiscard]] double workers(double day) const;
     [[nodiscard]] Stage stage(double day) const;
+};
+
+/// Colonies of one taxon at a latitude with what each has on every fourth day; shared by all
+/// seasons that it is part of.
+struct Ensemble {
+    static constexpr double kStep = 4;
+    std::vector<Course> courses;
+    double first_day = 0;
+    std::size_t steps = 0;
+    std::vector<float> grid;  ///< [step][part][course]
+
+    /// Of the first `out.size()` courses on a day.
+    void values(Part part, double day, std::span<double> out) const;
 };
 
 /// A colony on a day.
@@ -84,6 +101,14 @@ struct ColonyDay {
     std::array<double, kStages> stage{};  ///< chance of each; adds up to 1
     double sexuals_out = 0;               ///< chance that adult queens or males are there
     Spread<double> workers;
+    Spread<double> eggs;
+    Spread<double> larvae;
+    Spread<double> sealed_small;  ///< of workers to be (in Polistes of all)
+    Spread<double> sealed_large;  ///< of queens and males to be
+    Spread<double> gynes;
+    Spread<double> males;
+    Spread<double> cells;
+    Spread<double> combs;
 
     [[nodiscard]] double chance(Stage which) const
     {
@@ -117,30 +142,55 @@ public:
     /// `candidates` must not be empty; the table must outlive the season.
     [[nodiscard]] static Season make(const TaxaTable& table, std::span<const Candidate> candidates,
                                      Latitude latitude);
+    /// The same from ensembles made before, one a candidate.
+    [[nodiscard]] static Season make(std::span<const Candidate> candidates,
+                                     std::span<const std::shared_ptr<const Ensemble>> ensembles);
 
     /// `seen`: a day on which the colony was seen alive; it rules out courses that had not begun or
     /// were over by then. When it rules out all of them it is not heeded, see `fits`.
     [[nodiscard]] ColonyDay on(double day, std::optional<double> seen = {}) const;
+    /// With weights of the courses as `weigh` of observations.hpp gives them.
+    [[nodiscard]] ColonyDay on(double day, std::span<const double> weights) const;
     [[nodiscard]] SeasonDates dates() const;
+    [[nodiscard]] SeasonDates dates(std::span<const double> weights) const;
 
     /// Whether any course was alive on that day.
     [[nodiscard]] bool fits(double seen) const;
     /// Whether every course was alive on that day, so that seeing the colony tells nothing.
     [[nodiscard]] bool tells_nothing(double seen) const;
 
+    /// What each course has on a day, into `out`, which has one place a course. No allocation.
+    void values(Part part, double day, std::span<double> out) const;
+    /// The same for small and large cells together.
+    void cells(double day, std::span<double> out) const;
+    [[nodiscard]] Sample sample(Part part, double day) const;
+    [[nodiscard]] Sample workers(double day) const { return sample(Part::Workers, day); }
+
     /// 10/50/90 % of a value worked out for each course.
     [[nodiscard]] Spread<double> spread(const Sample& sample,
                                         std::optional<double> seen = {}) const;
-    /// The workers of each course on a day.
-    [[nodiscard]] Sample workers(double day) const;
-    /// As above, with the workers of that day worked out before.
-    [[nodiscard]] ColonyDay on(double day, const Sample& workers, std::optional<double> seen) const;
+    /// The same under other weights, which need not add up to 1. No allocation.
+    [[nodiscard]] static Spread<double> spread(const Sample& sample,
+                                               std::span<const double> weights);
+    /// Chance of each stage on a day. No allocation.
+    [[nodiscard]] std::array<double, kStages> stages(double day,
+                                                     std::span<const double> weights) const;
+
     [[nodiscard]] std::span<const Course> courses() const { return courses_; }
+    /// Of the courses before anything is known of the nest; adds up to 1.
+    [[nodiscard]] std::span<const double> weights() const { return weights_; }
 
 private:
-    [[nodiscard]] double weight(const Course& course, std::optional<double> seen) const;
+    [[nodiscard]] std::vector<double> weights(std::optional<double> seen) const;
 
+    struct Section {
+        std::shared_ptr<const Ensemble> ensemble;
+        std::size_t first = 0;
+        std::size_t count = 0;
+    };
+    std::vector<Section> sections_;
     std::vector<Course> courses_;
+    std::vector<double> weights_;
     double last_founding_ = 0;  ///< of all courses
     double first_end_ = 0;      ///< of all courses
 };

@@ -38,7 +38,7 @@ constexpr std::array kHeadings{
     Heading{"Nests in the land", " density parasite "},
     Heading{"Which wasp", " marks look_alike naming trait bin "},
     Heading{"Learning from own catches", " learn "},
-    Heading{"Choices of the model", " model "},
+    Heading{"Choices of the model", " model observe "},
 };
 
 std::size_t heading_of(const Figure& row)

@@ -98,8 +98,12 @@ std::optional<Learner::Expected> Learner::expected(const CatchCase& record) cons
     auto found = calendar_.find(key);
     if (found == calendar_.end()) {
         const nature::Candidate only{taxon, 1};
-        const auto state = nature::Season::make(*table_, std::span{&only, 1}, latitude)
-                               .on(static_cast<double>(day));
+        // Colonies take long to make: once for a taxon and a band, not for each day.
+        auto& season_of_band = seasons_[{taxon, band}];
+        if (season_of_band.courses().empty()) {
+            season_of_band = nature::Season::make(*table_, std::span{&only, 1}, latitude);
+        }
+        const auto state = season_of_band.on(static_cast<double>(day));
         Expected value;
         value.log_wasps = -1;
         if (state.workers.middle >= 1) {

@@ -19,10 +19,12 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "geocore/base/calendar.hpp"
 #include "geocore/base/spread.hpp"
+#include "geocore/nature/season.hpp"
 #include "geocore/nature/taxa_table.hpp"
 #include "geocore/records/call.hpp"
 #include "geocore/units/units.hpp"
@@ -117,6 +119,7 @@ private:
     std::map<std::string, Gaussian> masses_;  ///< of ln(mg)
     std::map<std::string, std::size_t> left_out_;
     mutable std::map<std::string, Expected> calendar_;
+    mutable std::map<std::pair<const nature::Taxon*, long>, nature::Season> seasons_;  ///< by band
     std::size_t records_ = 0;
     std::size_t outliers_ = 0;
 };

@@ -7,8 +7,9 @@
 #include <cmath>
 #include <map>
 #include <tuple>
+#include <utility>
 
-#include "geocore/nature/season.hpp"
+#include "geocore/nature/courses.hpp"
 
 namespace nestround::yield {
 
@@ -17,8 +18,9 @@ namespace {
 using nature::Season;
 using nature::Stage;
 
-/// Latitude is heeded in steps of a quarter of a degree, about half a day of season.
-constexpr double kLatitudeStep = 0.25;
+/// Latitude is heeded in steps of a degree: half of one is about a day of season, well within the
+/// doubt of the calendars.
+constexpr double kLatitudeStep = 1;
 
 long band_of(Latitude latitude) { return std::lround(latitude.value() / kLatitudeStep); }
 
@@ -49,33 +51,21 @@ double level_at(const Spread<double>& level, double chance)
     return level.middle * std::pow(outer, part);
 }
 
-/// What a group of nests that differ in nothing the model heeds has in common on a day.
-struct Common {
-    std::string stage;
-    Spread<double> workers;
-    Spread<Grams> grams;
-    Grams in_7_days{};
-    Grams in_14_days{};
-    bool fits = true;  ///< the day first seen goes with the calendar
-};
-
 /// What each course has on a day, before anything is known of the nest.
 struct Samples {
-    nature::Sample workers;
-    nature::Sample grams;
-    nature::Sample grams_in_7_days;
-    nature::Sample grams_in_14_days;
+    nature::Sample workers, sealed_workers, sealed_sexuals, gynes, males;
+    nature::Sample grams, grams_in_7_days, grams_in_14_days;
 };
 
-constexpr long kUnseen = -100000;
-
-std::string stage_words(const nature::ColonyDay& day)
+std::string stage_words(const NestNumbers& numbers)
 {
+    nature::ColonyDay day;
+    day.stage = numbers.stages;
     const Stage stage = day.likeliest();
     std::string words{text(stage)};
-    if (day.sexuals_out > 0.5 && stage == Stage::Reproductives) {
+    if (numbers.sexuals_out > 0.5 && stage == Stage::Reproductives) {
         words += ", the first of them out";
-    } else if (day.sexuals_out > 0.5 && stage == Stage::Decline) {
+    } else if (numbers.sexuals_out > 0.5 && stage == Stage::Decline) {
         words += ", queens and males leaving";
     }
     return words;
@@ -98,27 +88,61 @@ struct Forecaster::Memory {
         std::string code;
         std::string name;
         std::optional<Metres> widest;
-        Spread<double> level{1, 1, 1};    ///< what own catches multiply the workers by
-        double mass = 1;                  ///< and the mass of a wasp
-        std::map<long, Samples> samples;  // by day of the season
-        std::map<std::tuple<long, long>, Common> days;  // by day of the season and day first seen
+        Spread<double> level{1, 1, 1};  ///< what own catches multiply the workers by
+        double mass = 1;                ///< and the mass of a wasp
+        double typical_litres = 0;      ///< of a mature nest; 0: the outer size is not used
+        double typical_cells = 0;
+        std::map<long, Samples> samples;    // by day of the season
+        std::map<long, NestNumbers> plain;  // the same, nothing known of the nest
+        std::vector<double> weights, room;  // of the nest in hand
     };
     std::map<Place, Colony> colonies;
+    std::map<std::pair<const nature::Taxon*, long>, std::shared_ptr<const nature::Ensemble>>
+        ensembles;
+    nature::LookFigures looks;
 
     Colony& colony(const Nest& nest, LonLat place);
-    [[nodiscard]] Colony make_colony(const Nest& nest, LonLat place) const;
+    Colony make_colony(const Nest& nest, LonLat place);
     [[nodiscard]] nature::Sample grams(const Colony& colony, double day) const;
     const Samples& samples(Colony& colony, long day) const;
-    Common& common(Colony& colony, long day, long seen) const;
+    bool weigh(Colony& colony, const Nest& nest, Latitude latitude, Day on, int season,
+               std::span<const nature::Observation> seen, bool& fits) const;
+    static NestNumbers numbers_of(const Colony& colony, const Samples& all, double day,
+                                  std::span<const double> weights);
 };
 
-Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, LonLat place) const
+Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, LonLat place)
 {
     const std::string kind{text(nest.kind)};
     auto candidates = nature::candidates(*table, nest.taxon, kind, place);
-    Season season = Season::make(*table, candidates, place.lat);
-    Colony colony{
-        std::move(candidates), std::move(season), {}, {}, {}, {}, {}, {}, {1, 1, 1}, 1, {}, {}};
+    std::vector<std::shared_ptr<const nature::Ensemble>> parts;
+    for (const auto& one : candidates) {
+        auto& ensemble = ensembles[{one.taxon, band_of(place.lat)}];
+        if (ensemble == nullptr) {
+            ensemble = std::make_shared<const nature::Ensemble>(
+                nature::make_ensemble(*table, *one.taxon, place.lat, nature::kEnsemble));
+        }
+        parts.push_back(ensemble);
+    }
+    Season season = Season::make(candidates, parts);
+    Colony colony{std::move(candidates),
+                  std::move(season),
+                  {},
+                  {},
+                  {},
+                  {},
+                  {},
+                  {},
+                  {1, 1, 1},
+                  1,
+                  0,
+                  0,
+                  {},
+                  {},
+                  {},
+                  {}};
+    colony.weights.resize(colony.season.courses().size());
+    colony.room.resize(colony.weights.size());
     const auto* first = colony.candidates.front().taxon;
     const bool known = colony.candidates.size() == 1;
 
@@ -211,6 +235,19 @@ Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, Lon
         if (const auto* width = table->figure(first->code, "nest.width_most")) {
             colony.widest = Metres{width->highest() / 100};
         }
+        const auto* width = table->figure(first->code, "nest.width");
+        const auto* length = table->figure(first->code, "nest.length");
+        if (width != nullptr && length != nullptr) {
+            colony.typical_litres =
+                nature::nest_litres(Metres{width->middle() / 100}, Metres{length->middle() / 100});
+            double total = 0;
+            for (const auto& course : colony.season.courses()) {
+                const auto& p = course.colony;
+                total += course.weight * course.peak_workers * (1 + p.large_per_small) *
+                         (p.egg_days + p.larva_days + p.sealed_days) / p.worker_life;
+            }
+            colony.typical_cells = total;
+        }
     } else {
         for (const auto* row : table->own_rows("all")) {
             if (row->parameter == "caution") {
@@ -243,14 +280,15 @@ nature::Sample Forecaster::Memory::grams(const Colony& colony, double day) const
 {
     const auto* loss = table->figure("all", "freezing_loss");
     const double kept = 1 - (loss == nullptr ? 0 : loss->middle());
-    std::vector<double> values;
-    values.reserve(colony.season.courses().size());
+    const auto courses = colony.season.courses();
+    std::vector<double> values(courses.size());
+    colony.season.values(nature::Part::Workers, day, values);
     double drawn = 0.5;
-    for (const auto& course : colony.season.courses()) {
+    for (std::size_t i = 0; i < values.size(); ++i) {
         drawn = std::fmod(drawn + kPlastic, 1.0);
-        values.push_back(course.workers(day) * level_at(colony.level, drawn) * colony.mass *
-                         share_at(colony.catch_share, course.chance) *
-                         nestround::grams(course.worker_mass).value() * kept);
+        values[i] *= level_at(colony.level, drawn) * colony.mass *
+                     share_at(colony.catch_share, courses[i].chance) *
+                     nestround::grams(courses[i].worker_mass).value() * kept;
     }
     return nature::make_sample(std::move(values));
 }
@@ -260,76 +298,145 @@ const Samples& Forecaster::Memory::samples(Colony& colony, long day) const
     auto [found, is_new] = colony.samples.try_emplace(day);
     if (is_new) {
         const auto on = static_cast<double>(day);
-        found->second = {colony.season.workers(on), grams(colony, on), grams(colony, on + 7),
-                         grams(colony, on + 14)};
+        const auto of = [&](nature::Part part) { return colony.season.sample(part, on); };
+        found->second = {of(nature::Part::Workers),     of(nature::Part::SealedSmall),
+                         of(nature::Part::SealedLarge), of(nature::Part::Gynes),
+                         of(nature::Part::Males),       grams(colony, on),
+                         grams(colony, on + 7),         grams(colony, on + 14)};
     }
     return found->second;
 }
 
-Common& Forecaster::Memory::common(Colony& colony, long day, long seen) const
+/// Weighs the courses by all that is known of the nest; false when that changes nothing.
+bool Forecaster::Memory::weigh(Colony& colony, const Nest& nest, Latitude latitude, Day on,
+                               int season, std::span<const nature::Observation> seen,
+                               bool& fits) const
 {
-    auto [found, is_new] = colony.days.try_emplace(std::tuple{day, seen});
-    auto& common = found->second;
-    if (is_new) {
-        const auto on = static_cast<double>(day);
-        std::optional<double> seen_on;
-        if (seen != kUnseen) {
-            seen_on = static_cast<double>(seen);
-            common.fits = colony.season.fits(*seen_on);
-        }
-        const auto& all = samples(colony, day);
-        const auto state = colony.season.on(on, all.workers, seen_on);
-        common.stage = stage_words(state);
-        const double level = colony.level.middle;
-        common.workers = {state.workers.low * level, state.workers.middle * level,
-                          state.workers.high * level};
-        const auto spread = colony.season.spread(all.grams, seen_on);
-        common.grams = {Grams{spread.low}, Grams{spread.middle}, Grams{spread.high}};
-        common.in_7_days = Grams{colony.season.spread(all.grams_in_7_days, seen_on).middle};
-        common.in_14_days = Grams{colony.season.spread(all.grams_in_14_days, seen_on).middle};
+    const auto prior = colony.season.weights();
+    std::copy(prior.begin(), prior.end(), colony.weights.begin());
+    bool told = false;
+    const auto heed = [&](const nature::Observation& one) {
+        const auto done = nature::weigh(colony.season, looks, one, colony.weights, colony.room,
+                                        colony.typical_litres, colony.typical_cells);
+        told =
+            told || done.heeded == nature::Heeded::Told || done.heeded == nature::Heeded::Softened;
+        return done.heeded != nature::Heeded::Contradicts;
+    };
+    double measured = nature::season_day(on, latitude, season);
+    if (nest.first_seen && *nest.first_seen <= on) {
+        nature::Observation first;
+        first.day = nature::season_day(*nest.first_seen, latitude, season);
+        measured = first.day;
+        fits = colony.season.fits(first.day) && heed(first);
     }
-    return common;
+    if (nest.width && nest.length && colony.typical_litres > 0) {
+        nature::Observation size;
+        size.look = nature::Look::Size;
+        size.day = measured;
+        size.value = nature::nest_litres(*nest.width, *nest.length);
+        (void)heed(size);
+    }
+    for (const auto& one : seen) {
+        fits = heed(one) && fits;
+    }
+    return told;
+}
+
+NestNumbers Forecaster::Memory::numbers_of(const Colony& colony, const Samples& all, double day,
+                                           std::span<const double> weights)
+{
+    NestNumbers numbers;
+    numbers.stages = colony.season.stages(day, weights);
+    const auto courses = colony.season.courses();
+    for (std::size_t i = 0; i < weights.size(); ++i) {
+        numbers.sexuals_out += day >= courses[i].sexuals && day < courses[i].end ? weights[i] : 0;
+    }
+    const auto alive = Season::spread(all.workers, weights);
+    const double level = colony.level.middle;
+    numbers.workers = {alive.low * level, alive.middle * level, alive.high * level};
+    numbers.sealed_workers = Season::spread(all.sealed_workers, weights);
+    numbers.sealed_sexuals = Season::spread(all.sealed_sexuals, weights);
+    numbers.gynes = Season::spread(all.gynes, weights);
+    numbers.males = Season::spread(all.males, weights);
+    numbers.grams = Season::spread(all.grams, weights);
+    numbers.in_7_days = Season::spread(all.grams_in_7_days, weights).middle;
+    numbers.in_14_days = Season::spread(all.grams_in_14_days, weights).middle;
+    return numbers;
 }
 
 Forecaster::Forecaster(const nature::TaxaTable& table, YieldSettings settings)
-    : memory_{std::make_unique<Memory>(Memory{&table, std::move(settings), {}})}
+    : memory_{std::make_unique<Memory>(
+          Memory{&table, std::move(settings), {}, {}, nature::LookFigures::of(table)})}
 {
 }
 Forecaster::~Forecaster() = default;
 Forecaster::Forecaster(Forecaster&&) noexcept = default;
 Forecaster& Forecaster::operator=(Forecaster&&) noexcept = default;
 
-NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on)
+NestNumbers Forecaster::numbers(const Nest& nest, LonLat place, Day on,
+                                std::span<const nature::Observation> seen)
 {
     auto& colony = memory_->colony(nest, place);
     const int season = nest.season != 0 ? nest.season : nature::season_of(on, place.lat);
     const auto day = static_cast<long>(nature::season_day(on, place.lat, season));
-
-    long seen = kUnseen;
-    std::string seen_note;
-    if (nest.first_seen) {
-        const double on_day = nature::season_day(*nest.first_seen, place.lat, season);
-        if (*nest.first_seen > on) {
-            seen_note = "first seen after the day of the forecast: not heeded";
-        } else if (!colony.season.tells_nothing(on_day)) {
-            seen = static_cast<long>(on_day);
-        }
+    const auto& all = memory_->samples(colony, day);
+    bool fits = true;
+    const bool told = memory_->weigh(colony, nest, place.lat, on, season, seen, fits);
+    if (told) {
+        auto numbers = Memory::numbers_of(colony, all, static_cast<double>(day), colony.weights);
+        numbers.fits = fits;
+        return numbers;
     }
-    const auto& common = memory_->common(colony, day, seen);
+    auto [found, is_new] = colony.plain.try_emplace(day);
+    if (is_new) {
+        found->second =
+            Memory::numbers_of(colony, all, static_cast<double>(day), colony.season.weights());
+    }
+    auto numbers = found->second;
+    numbers.fits = fits;
+    return numbers;
+}
 
+NestCourses Forecaster::courses(const Nest& nest, LonLat place, Day on,
+                                std::span<const nature::Observation> seen)
+{
+    auto& colony = memory_->colony(nest, place);
+    const int season = nest.season != 0 ? nest.season : nature::season_of(on, place.lat);
+    bool fits = true;
+    (void)memory_->weigh(colony, nest, place.lat, on, season, seen, fits);
+    return {&colony.season, nature::season_day(on, place.lat, season), colony.weights,
+            colony.catch_share};
+}
+
+NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on)
+{
+    return outlook(nest, place, on, {});
+}
+
+NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on,
+                                std::span<const nature::Observation> seen)
+{
+    const auto numbers = this->numbers(nest, place, on, seen);
+    const auto& colony = memory_->colony(nest, place);
     NestOutlook result;
     result.taxon = colony.code;
     result.taxon_name = colony.name;
-    result.stage = common.stage;
-    result.workers = common.workers;
-    result.grams = common.grams;
-    result.in_7_days = common.in_7_days;
-    result.in_14_days = common.in_14_days;
+    result.stage = stage_words(numbers);
+    result.stages = numbers.stages;
+    result.workers = numbers.workers;
+    result.sealed_workers = numbers.sealed_workers;
+    result.sealed_sexuals = numbers.sealed_sexuals;
+    result.gynes = numbers.gynes;
+    result.males = numbers.males;
+    result.grams = {Grams{numbers.grams.low}, Grams{numbers.grams.middle},
+                    Grams{numbers.grams.high}};
+    result.in_7_days = Grams{numbers.in_7_days};
+    result.in_14_days = Grams{numbers.in_14_days};
     result.notes = colony.notes;
     result.cautions = colony.cautions;
-    if (!seen_note.empty()) {
-        result.notes.push_back(std::move(seen_note));
-    } else if (seen != kUnseen && !common.fits) {
+    if (nest.first_seen && *nest.first_seen > on) {
+        result.notes.emplace_back("first seen after the day of the forecast: not heeded");
+    } else if (nest.first_seen && !numbers.fits) {
         result.notes.push_back(fmt::format(
             "first seen on {}, when no such colony should have been alive: not heeded; is the wasp "
             "named rightly?",
@@ -338,7 +445,7 @@ NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on)
     if (nest.width && colony.widest && *nest.width > *colony.widest) {
         result.notes.push_back(fmt::format(
             "{:.0f} cm across is wider than the {:.0f} cm that the table knows for such a nest: "
-            "please check; the forecast does not use the width",
+            "please check",
             nest.width->value() * 100, colony.widest->value() * 100));
     }
     if (nest.insecticide) {

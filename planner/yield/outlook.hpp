@@ -5,19 +5,23 @@
 /// Units:    in the types; workers are a count.
 /// Range:    low <= middle <= high; a colony that is over, or not yet begun, gives zeros.
 /// Accuracy: the notes say what it rests on; unknown makes it wide, never absent.
-/// Cost:     a Forecaster answers some hundred thousand nests a second once it has met their taxon,
-///           latitude band and day; the free function starts afresh each time.
+/// Cost:     `numbers` answers some hundred thousand nests a second once it has met their taxon,
+///           latitude band (a degree) and day; the free function starts afresh each time.
 /// Errors:   none: an unknown taxon or a contradiction is a note and a wide forecast.
 /// Source:   docs/science/season-and-yield.md.
 #pragma once
 
+#include <array>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
 #include "geocore/base/calendar.hpp"
 #include "geocore/base/spread.hpp"
+#include "geocore/nature/observations.hpp"
+#include "geocore/nature/season.hpp"
 #include "geocore/nature/taxa_table.hpp"
 #include "geocore/records/call.hpp"
 #include "geocore/units/units.hpp"
@@ -26,16 +30,41 @@
 namespace nestround::yield {
 
 struct NestOutlook {
-    std::string taxon;                  ///< code of the taxa table, or empty when unknown
-    std::string taxon_name;             ///< scientific name, or "unknown social wasp"
-    std::string stage;                  ///< in words: "build-up", "raising queens and males", ...
-    Spread<double> workers;             ///< alive in the nest
+    std::string taxon;       ///< code of the taxa table, or empty when unknown
+    std::string taxon_name;  ///< scientific name, or "unknown social wasp"
+    std::string stage;       ///< in words: "build-up", "raising queens and males", ...
+    std::array<double, nature::kStages> stages{};  ///< chance of each nature::Stage
+    Spread<double> workers;                        ///< alive in the nest
+    Spread<double> sealed_workers;                 ///< sealed cells that workers will come of
+    Spread<double> sealed_sexuals;  ///< sealed cells that queens and males will come of
+    Spread<double> gynes;           ///< new queens in the nest
+    Spread<double> males;
     Spread<Grams> grams;                ///< of frozen workers, as a crew would catch them
     Grams in_7_days{};                  ///< median grams if taken a week later
     Grams in_14_days{};                 ///< median grams if taken a fortnight later
     bool venom = true;                  ///< false: insecticide was used, laboratories get nothing
     std::vector<std::string> notes;     ///< what the forecast rests on, and its doubts
     std::vector<std::string> cautions;  ///< of the taxon, with their source; never "is safe"
+};
+
+/// The figures of an outlook without its words.
+struct NestNumbers {
+    std::array<double, nature::kStages> stages{};
+    double sexuals_out = 0;
+    Spread<double> workers, sealed_workers, sealed_sexuals, gynes, males;
+    Spread<double> grams;  ///< g
+    double in_7_days = 0;  ///< g, median
+    double in_14_days = 0;
+    bool fits = true;  ///< what was seen can be
+};
+
+/// A nest on a day as weighted courses, for whoever works out more of them than is here.
+/// `season` lives as long as the forecaster.
+struct NestCourses {
+    const nature::Season* season = nullptr;
+    double day = 0;               ///< of the season
+    std::vector<double> weights;  ///< of season->courses(); add up to 1
+    Spread<double> catch_share;
 };
 
 /// What a crew may set for itself; empty takes the table's row.
@@ -54,6 +83,14 @@ public:
     Forecaster& operator=(Forecaster&&) noexcept;
 
     [[nodiscard]] NestOutlook outlook(const Nest& nest, LonLat place, Day on);
+    /// With what was seen beside the book; days of the season that `season_day` gives.
+    [[nodiscard]] NestOutlook outlook(const Nest& nest, LonLat place, Day on,
+                                      std::span<const nature::Observation> seen);
+    /// The figures alone. Allocates nothing once it has met the taxon, band and day.
+    [[nodiscard]] NestNumbers numbers(const Nest& nest, LonLat place, Day on,
+                                      std::span<const nature::Observation> seen = {});
+    [[nodiscard]] NestCourses courses(const Nest& nest, LonLat place, Day on,
+                                      std::span<const nature::Observation> seen = {});
 
 private:
     struct Memory;

@@ -4,6 +4,8 @@
 #include <array>
 #include <chrono>
 #include <cmath>
+#include <map>
+#include <string>
 
 #include "geocore/base/random.hpp"
 #include "geocore/nature/season.hpp"
@@ -15,6 +17,21 @@ using namespace nestround::yield;
 namespace {
 
 const LonLat kPlace{Longitude{-77}, Latitude{41.25}};
+
+/// Made once a taxon: colonies take long to make.
+const nature::Season& season_of_place(const nature::Candidate& only)
+{
+    static std::map<std::string, nature::Season> made;
+    auto found = made.find(only.taxon->code);
+    if (found == made.end()) {
+        found =
+            made.emplace(only.taxon->code, nature::Season::make(nature::standard_taxa(),
+                                                                std::span{&only, 1}, kPlace.lat))
+                .first;
+    }
+    return found->second;
+}
+
 constexpr std::array<const char*, 4> kTaxa{"VMAC", "VGER", "DMAC", "VCRA"};
 constexpr std::array<const char*, 3> kMethods{"hand", "ground_pole", "ladder"};
 
@@ -54,9 +71,8 @@ std::vector<CatchCase> world(Random& random, int records)
     for (int i = 0; i < records; ++i) {
         auto record = bare(random);
         const nature::Candidate only{table().find(record.nest.taxon), 1};
-        const auto workers = nature::Season::make(table(), std::span{&only, 1}, kPlace.lat)
-                                 .on(nature::season_day(record.day, kPlace.lat, 2025))
-                                 .workers;
+        const auto workers =
+            season_of_place(only).on(nature::season_day(record.day, kPlace.lat, 2025)).workers;
         const double wide =
             std::log(workers.high / std::max(1.0, workers.low)) / 2 / 1.2815515655446004;
         const double p = table().figure(record.nest.taxon, "catch_share.void")->middle();
@@ -122,7 +138,7 @@ TEST_CASE("Learning, FindsTheCrewThatCatchesMore")
         record.nest.taxon = "VGER";
         record.method = "hand";
         const nature::Candidate only{table().find("VGER"), 1};
-        const double workers = nature::Season::make(table(), std::span{&only, 1}, kPlace.lat)
+        const double workers = season_of_place(only)
                                    .on(nature::season_day(record.day, kPlace.lat, 2025))
                                    .workers.middle;
         record.count = static_cast<int>(workers * (record.crew == "North" ? 0.75 : 0.3) *

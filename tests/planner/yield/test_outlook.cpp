@@ -118,15 +118,17 @@ TEST_CASE("Outlook, AnUnknownWaspIsWideAndSaysSo")
           "Vespula of unknown species");
 }
 
-TEST_CASE("Outlook, TheOuterSizeOfTheNestChangesNothing")
+TEST_CASE("Outlook, TheOuterSizeOfTheNestSaysLittle")
 {
     Nest nest = nest_of("DMAC", NestKind::Aerial);
     const auto plain = on(nest, "2026-08-15");
     CHECK(says(plain.notes, "does not tell the size of the colony"));
     nest.width = Metres{0.6};
+    CHECK(on(nest, "2026-08-15").workers == plain.workers);  // a width alone is no volume
+    nest.length = Metres{0.8};
     const auto wide = on(nest, "2026-08-15");
-    CHECK(wide.workers == plain.workers);
-    CHECK(wide.grams == plain.grams);
+    CHECK(wide.workers.middle > plain.workers.middle);
+    CHECK(wide.workers.middle < 1.5 * plain.workers.middle);  // for eight times the volume
     CHECK(says(wide.notes, "60 cm across is wider than the 35 cm"));
     nest.width = Metres{0.3};
     CHECK_FALSE(says(on(nest, "2026-08-15").notes, "is wider than"));

@@ -162,7 +162,7 @@ TEST_CASE("Published, FiveToSevenFirstWorkersAfterThirtyDays")
     CHECK(dates.first_workers.middle - dates.founding.middle == Approx(30).margin(4));
     std::vector<double> first;
     for (const auto& course : season.courses()) {
-        first.push_back(course.workers(course.first_workers));
+        first.push_back(course.colony.first_workers);
     }
     const auto spread = season.spread(make_sample(std::move(first)));
     CHECK(spread.low >= 4.5);
