@@ -3,11 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <boost/geometry/geometries/box.hpp>
-#include <boost/geometry/geometries/point.hpp>
-#include <boost/geometry/index/rtree.hpp>
 #include <cmath>
-#include <iterator>
 #include <numbers>
 #include <optional>
 #include <string>
@@ -20,17 +16,10 @@
 namespace nestround::roads {
 namespace {
 
-namespace bg = boost::geometry;
-using Corner = bg::model::point<double, 2, bg::cs::cartesian>;
-using Box = bg::model::box<Corner>;
-
 struct Segment {
     std::uint32_t edge = 0;
     std::uint32_t number = 0;  ///< of the edge's segments
 };
-using Entry = std::pair<Box, Segment>;
-using Tree = bg::index::rtree<Entry, bg::index::rstar<16>>;
-
 /// Metres a degree at a latitude, in a plane that touches the Earth there.
 struct Scale {
     double lon;
@@ -70,72 +59,50 @@ Candidate nearest_on(double ax, double ay, double bx, double by, Segment segment
     return {px * px + py * py, segment, share, -(dx * ay - dy * ax)};
 }
 
-}  // namespace
-
-struct Snapper::Index {
-    Tree tree;
-};
-
-Snapper::Snapper(std::shared_ptr<const RoadNetwork> network) : network_{std::move(network)}
+/// Whole units of 1e-7 degree, rounded away from the middle of a window.
+std::int32_t edge_of_window(double degrees, double (*round)(double))
 {
-    std::vector<Entry> entries;
-    entries.reserve(network_->point_count());
-    for (std::uint32_t edge = 0; edge < network_->edge_count(); ++edge) {
-        const auto line = network_->line(edge);
-        for (std::uint32_t i = 0; i + 1 < line.size(); ++i) {
-            const auto [west, east] = std::minmax(line[i].lon_e7, line[i + 1].lon_e7);
-            const auto [south, north] = std::minmax(line[i].lat_e7, line[i + 1].lat_e7);
-            entries.emplace_back(
-                Box{Corner{west / 1e7, south / 1e7}, Corner{east / 1e7, north / 1e7}},
-                Segment{edge, i});
-        }
-    }
-    index_ = std::make_unique<Index>(Index{Tree{entries.begin(), entries.end()}});
+    return static_cast<std::int32_t>(std::clamp(round(degrees * 1e7), -1.9e9, 1.9e9));
 }
 
-Snapper::~Snapper() = default;
-Snapper::Snapper(Snapper&&) noexcept = default;
-Snapper& Snapper::operator=(Snapper&&) noexcept = default;
-
-namespace {
-
 /// The nearest segment within `radius` metres, if any.
-std::optional<Candidate> nearest_within(const Tree& tree, const RoadNetwork& network, LonLat place,
-                                        double radius)
+std::optional<Candidate> nearest_within(const RoadNetwork& network, LonLat place, double radius)
 {
     const double lon = place.lon.value();
     const double lat = place.lat.value();
     const auto scale = scale_at(lat);
-    // A little wider than the radius: the degrees of latitude change on the way.
+    // A little wider than the radius, so that rounding loses nothing.
     const double reach_lat = radius * 1.01 / scale.lat;
     const double reach_lon = radius * 1.01 / scale.lon;
-    const Box window{Corner{lon - reach_lon, lat - reach_lat},
-                     Corner{lon + reach_lon, lat + reach_lat}};
+    const RoadBox window{
+        {edge_of_window(lon - reach_lon, std::floor), edge_of_window(lat - reach_lat, std::floor)},
+        {edge_of_window(lon + reach_lon, std::ceil), edge_of_window(lat + reach_lat, std::ceil)}};
     std::optional<Candidate> best;
-    for (auto hit = tree.qbegin(bg::index::intersects(window)); hit != tree.qend(); ++hit) {
-        const auto segment = hit->second;
-        const auto line = network.line(segment.edge);
-        const auto a = lon_lat(line[segment.number]);
-        const auto b = lon_lat(line[segment.number + 1]);
-        const auto candidate = nearest_on(
-            (a.lon.value() - lon) * scale.lon, (a.lat.value() - lat) * scale.lat,
-            (b.lon.value() - lon) * scale.lon, (b.lat.value() - lat) * scale.lat, segment);
-        if (!best || candidate.key() < best->key()) {
-            best = candidate;
+    for (const auto edge : network.edges_within(window)) {
+        const auto line = network.line(edge);
+        for (std::uint32_t i = 0; i + 1 < line.size(); ++i) {
+            const auto a = lon_lat(line[i]);
+            const auto b = lon_lat(line[i + 1]);
+            const auto candidate = nearest_on(
+                (a.lon.value() - lon) * scale.lon, (a.lat.value() - lat) * scale.lat,
+                (b.lon.value() - lon) * scale.lon, (b.lat.value() - lat) * scale.lat, {edge, i});
+            if (!best || candidate.key() < best->key()) {
+                best = candidate;
+            }
         }
     }
     return best && best->square <= radius * radius ? best : std::nullopt;
 }
 
-std::optional<Candidate> nearest(const Tree& tree, const RoadNetwork& network, LonLat place,
-                                 double limit)
+std::optional<Candidate> nearest(const RoadNetwork& network, LonLat place, double limit)
 {
-    for (double radius = 25; radius < limit; radius *= 4) {
-        if (const auto found = nearest_within(tree, network, place, radius)) {
+    // Doubled each time: the last window is never much larger than the distance found in it.
+    for (double radius = 25; radius < limit; radius *= 2) {
+        if (const auto found = nearest_within(network, place, radius)) {
             return found;
         }
     }
-    return nearest_within(tree, network, place, limit);
+    return nearest_within(network, place, limit);
 }
 
 RoadStop stop_at(const RoadNetwork& network, LonLat place, const Candidate& found)
@@ -166,17 +133,18 @@ RoadStop stop_at(const RoadNetwork& network, LonLat place, const Candidate& foun
 
 }  // namespace
 
+Snapper::Snapper(std::shared_ptr<const RoadNetwork> network) : network_{std::move(network)} {}
+
 Result<RoadStop> Snapper::snap(LonLat place, std::string_view what, Metres limit) const
 {
     if (!is_on_earth(place)) {
         return fail(ErrorCode::InvalidInput, "its coordinates are not on Earth", std::string{what});
     }
-    const auto found = nearest(index_->tree, *network_, place, limit.value());
+    const auto found = nearest(*network_, place, limit.value());
     if (found) {
         return stop_at(*network_, place, *found);
     }
-    const auto anywhere =
-        nearest(index_->tree, *network_, place, std::max(limit.value(), 1.0) * 50);
+    const auto anywhere = nearest(*network_, place, std::max(limit.value(), 1.0) * 50);
     std::string distance = "far from";
     if (anywhere) {
         distance = fmt::format("{:.1f} km from", std::sqrt(anywhere->square) / 1000);

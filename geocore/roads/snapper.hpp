@@ -9,7 +9,8 @@
 ///           the distance told is geodesic.
 /// Errors:   InvalidInput when no road lies within the limit, or the place is not on Earth; the
 ///           message tells how far the nearest road is, if any lies within fifty times the limit.
-/// Source:   R-tree of Boost.Geometry over the boxes of all segments.
+/// Cost:     some 10 us a place near a road; nothing to start, as the network keeps its boxes.
+/// Source:   own; growing windows of RoadNetwork::edges_within.
 #pragma once
 
 #include <memory>
@@ -27,20 +28,13 @@ inline constexpr Metres kSnapLimit{2000};
 class Snapper {
 public:
     explicit Snapper(std::shared_ptr<const RoadNetwork> network);
-    ~Snapper();
-    Snapper(Snapper&&) noexcept;
-    Snapper& operator=(Snapper&&) noexcept;
-    Snapper(const Snapper&) = delete;
-    Snapper& operator=(const Snapper&) = delete;
 
     /// `what` names the place in a message.
     [[nodiscard]] Result<RoadStop> snap(LonLat place, std::string_view what = "place",
                                         Metres limit = kSnapLimit) const;
 
 private:
-    struct Index;
     std::shared_ptr<const RoadNetwork> network_;
-    std::unique_ptr<Index> index_;
 };
 
 }  // namespace nestround::roads

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/worker_threads.hpp"
 #include "geocore/place/geodesic.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
@@ -143,7 +144,9 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     }
 
     const roads::Snapper snapper{network};
-    const auto engine = roads::make_engine(network);
+    roads::EngineOptions engine_options;
+    engine_options.workers = intake::worker_threads();
+    const auto engine = roads::make_engine(network, engine_options);
     auto stops = find_stops(snapper, input.crews, input.calls);
     if (input.standing) {
         for (std::size_t k = 0; k < input.crews.size(); ++k) {

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/worker_threads.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "planner/access/reach.hpp"
@@ -166,7 +167,9 @@ public:
             call.call = std::move(ranked[c]);
             input.calls.push_back(std::move(call));
         }
-        input.travel = travel_between(*roads::make_engine(network_), kept);
+        roads::EngineOptions engine_options;
+        engine_options.workers = intake::worker_threads();
+        input.travel = travel_between(*roads::make_engine(network_, engine_options), kept);
     }
 
     [[nodiscard]] std::vector<season::HoldDay> days_of(const CallSheet& sheet, Day from, int days)

@@ -1,7 +1,9 @@
 #include "geocore/roads/snapper.hpp"
 
 #include <cmath>
+#include <complex>
 #include <limits>
+#include <set>
 
 #include "geocore/place/geodesic.hpp"
 #include "tests/support/catch.hpp"
@@ -117,6 +119,51 @@ TEST_CASE("Snapper, FindsTheNearestOfAllSegments")
         }
         CHECK(stop->off_road.value() <= nearest + 0.5);
     }
+}
+
+TEST_CASE("Snapper, FindsWhatLookingAtEverySegmentFinds")
+{
+    Random random{22};
+    const auto network = built(random_roads(random, 40));
+    const Snapper snapper{network};
+    std::set<std::uint32_t> met;
+    for (int i = 0; i < 400; ++i) {
+        const double lon = random.uniform(9.3, 10.1);
+        const double lat = random.uniform(46.9, 47.7);
+        const auto stop = snapper.snap(at(lon, lat), "place", Metres{60000});
+        REQUIRE(stop);
+        // Another way: every segment, as complex numbers in the plane that touches at the place.
+        const double sin2 = std::pow(std::sin(lat * M_PI / 180), 2);
+        const double curve = 1 - 0.00669437999014 * sin2;
+        const double per_lat = M_PI / 180 * 6378137 * (1 - 0.00669437999014) / std::pow(curve, 1.5);
+        const double per_lon = M_PI / 180 * 6378137 * std::cos(lat * M_PI / 180) / std::sqrt(curve);
+        const auto flat = [&](RoadPoint p) {
+            return std::complex{(p.lon_e7 / 1e7 - lon) * per_lon, (p.lat_e7 / 1e7 - lat) * per_lat};
+        };
+        double least = 1e12;
+        std::vector<double> to_edge(network->edge_count(), 1e12);
+        for (std::uint32_t e = 0; e < network->edge_count(); ++e) {
+            const auto line = network->line(e);
+            for (std::size_t k = 0; k + 1 < line.size(); ++k) {
+                const auto a = flat(line[k]);
+                const auto ab = flat(line[k + 1]) - a;
+                const double share =
+                    std::norm(ab) > 0
+                        ? std::clamp(-(std::conj(ab) * a).real() / std::norm(ab), 0.0, 1.0)
+                        : 0;
+                to_edge[e] = std::min(to_edge[e], std::abs(a + share * ab));
+                least = std::min(least, to_edge[e]);
+            }
+        }
+        const auto on =
+            flat({static_cast<std::int32_t>(std::lround(stop->on_road.lon.value() * 1e7)),
+                  static_cast<std::int32_t>(std::lround(stop->on_road.lat.value() * 1e7))});
+        CHECK(std::abs(on) == Approx(least).margin(0.02));
+        // Stretches that meet are equally near.
+        CHECK(to_edge[stop->edge] < least + 1e-6);
+        met.insert(stop->edge);
+    }
+    CHECK(met.size() > 20);
 }
 
 TEST_CASE("Snapper, KnowsOnlyTheKeptPart")
