@@ -80,10 +80,12 @@ void import_file(const ImportWords& words)
 {
     // The settings first, then the file, then the change: the file must not be read while the book
     // is held, should somebody name the book itself.
-    const auto before = book::Book::open(words.book, book::Mode::ReadOnly);
-    const auto settings = before.settings();
-    const auto preferences = preferences_with(before, words.taxa);
-    const auto taxa = app::taxa_in_use(before, preferences);
+    std::optional before{book::Book::open(words.book, book::Mode::ReadOnly)};
+    const auto settings = before->settings();
+    const auto preferences = preferences_with(*before, words.taxa);
+    const auto taxa = app::taxa_in_use(*before, preferences);
+    const AddressBook addresses{*before, preferences, words.places};
+    before.reset();
     auto mapping = intake::call_mapping(settings);
     if (!words.layer.empty()) {
         mapping.layer = words.layer;
@@ -93,7 +95,6 @@ void import_file(const ImportWords& words)
     }
     mapping.received = day_option("today", preferences.time_zone);
     mapping.taxon = [taxa](std::string_view text) { return taxon_code(*taxa, text); };
-    const AddressBook addresses{before, preferences, words.places};
     if (addresses.sources.places != nullptr) {
         mapping.address = [&](const std::string& text) -> Result<intake::AddressPlace> {
             auto found = app::place_of(text, addresses.sources);

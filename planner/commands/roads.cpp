@@ -1,4 +1,4 @@
-// roads build | info | speeds | times | path: the road network and what is asked of it.
+// roads build | info | speeds | times | path | reach: the road network and what is asked of it.
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -16,7 +16,9 @@
 #include "geocore/base/error.hpp"
 #include "geocore/roads/speed_table.hpp"
 #include "planner/app/build_roads.hpp"
+#include "planner/app/find_place.hpp"
 #include "planner/app/look_at_roads.hpp"
+#include "planner/app/reach_roads.hpp"
 #include "planner/app/road_times.hpp"
 #include "planner/commands/commands.hpp"
 
@@ -184,6 +186,7 @@ struct TravelWords {
     std::string out;
     std::string from;
     std::string to;
+    std::string picture;
     bool own_side = false;
     bool keep_left = false;
     double limit = roads::kSnapLimit.value();
@@ -224,11 +227,54 @@ void path(const TravelWords& words)
         app::write_path(answer, words.out);
         std::cout << "written: " << words.out << '\n';
     }
+    if (!words.picture.empty()) {
+        app::draw_path(answer, words.roads, words.picture);
+        std::cout << "written: " << words.picture << '\n';
+    }
+}
+
+struct ReachWords {
+    TravelWords travel;
+    std::vector<int> minutes;
+    double width = place::AreaOptions{}.width.value();
+    double hole = place::AreaOptions{}.hole_m2 / 1e6;
+};
+
+/// Coordinates in any notation, or a whole plus code.
+LonLat any_place(const std::string& text) { return value_or_throw(app::place_of(text, {})).at; }
+
+void reach(const ReachWords& words)
+{
+    if (!words.travel.out.empty()) {
+        sheets::check_area_name(words.travel.out);
+    }
+    app::ReachWish wish;
+    wish.roads = words.travel.roads;
+    wish.start = words.travel.from;
+    wish.from = any_place(words.travel.from);
+    wish.minutes = words.minutes;
+    wish.travel = words.travel.options();
+    wish.area = {Metres{words.width}, words.hole * 1e6};
+    const auto answer = app::reach_roads(wish);
+    std::cout << fmt::format("from {}, {:.0f} m from the road\n", words.travel.from,
+                             answer.start.off_road.value());
+    for (const auto& band : answer.reached.areas) {
+        std::cout << fmt::format("{:>5} min {:>11.1f} km2 {:>11.1f} km of road\n", band.minutes,
+                                 band.area.square_metres / 1e6, band.road_km);
+    }
+    if (!words.travel.out.empty()) {
+        sheets::write_areas(answer.reached, words.travel.out);
+        std::cout << "written: " << words.travel.out << '\n';
+    }
+    if (!words.travel.picture.empty()) {
+        app::draw_reach(answer, words.travel.picture);
+        std::cout << "written: " << words.travel.picture << '\n';
+    }
 }
 
 void add_travel_options(CLI::App& command, const std::shared_ptr<TravelWords>& words)
 {
-    command.add_option("--roads", words->roads, "Road file, see roads build")->required();
+    command.add_option("roads,--roads", words->roads, "Road file, see roads build")->required();
     command.add_flag("--own-side", words->own_side,
                      "Reach a stop only with it on the near side of the road");
     command.add_flag("--keep-left", words->keep_left, "Traffic keeps left");
@@ -286,7 +332,25 @@ void add_roads(CLI::App& app)
     path_one->add_option("--from", way->from, "LON,LAT")->required();
     path_one->add_option("--to", way->to, "LON,LAT")->required();
     path_one->add_option("--out", way->out, "GeoJSON file with the line");
+    path_one->add_option("--picture", way->picture, "Map with the way, .png or .svg");
     path_one->callback([way] { path(*way); });
+
+    const auto area = std::make_shared<ReachWords>();
+    auto* reach_one = all->add_subcommand("reach", "How far one comes within so many minutes");
+    add_travel_options(*reach_one, {area, &area->travel});
+    reach_one
+        ->add_option("--from", area->travel.from, "Coordinates in any notation, or a plus code")
+        ->required();
+    reach_one->add_option("--minutes", area->minutes, "As 15,30,45")->delimiter(',')->required();
+    reach_one->add_option("--to", area->travel.out, "New file with the areas, .gpkg or .geojson");
+    reach_one->add_option("--picture", area->travel.picture, "Map with the areas, .png or .svg");
+    reach_one->add_option("--width", area->width, "Metres to each side of a reached road")
+        ->check(CLI::Range(10.0, 5000.0))
+        ->capture_default_str();
+    reach_one->add_option("--fill", area->hole, "Holes smaller than so many km2 are filled")
+        ->check(CLI::Range(0.0, 10000.0))
+        ->capture_default_str();
+    reach_one->callback([area] { reach(*area); });
 }
 
 }  // namespace nestround::commands

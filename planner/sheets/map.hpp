@@ -12,6 +12,7 @@
 /// Source:   own.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -57,6 +58,8 @@ struct MapWindow {
 
 /// Holds every depot, stop and driven line, with a margin; calls left out may fall outside.
 [[nodiscard]] MapWindow map_window(const day::DayPlan& plan, const MapOptions& options = {});
+/// Holds all of these with a margin.
+[[nodiscard]] MapWindow map_window(std::span<const LonLat> places, const MapOptions& options = {});
 
 /// The bytes of the picture.
 [[nodiscard]] std::string draw_morning_map(const day::DayPlan& plan, const MapRoads& roads,

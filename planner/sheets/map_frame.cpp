@@ -78,6 +78,23 @@ double distance_to(PagePoint p, PagePoint a, PagePoint b)
     return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
 }
 
+/// A window of the page's shape that holds `tight` with room around it.
+MapWindow fitted(const MapWindow& tight, const MapOptions& options)
+{
+    const double lon = (tight.west + tight.east) / 2;
+    const double lat = (tight.south + tight.north) / 2;
+    const double per_lat = metres_per_latitude(lat);
+    const double per_lon = metres_per_longitude(lat);
+    const PageBox box = page_layout(options).map;
+    // Room for marks and labels around the outermost stops.
+    double half_x = std::max(kSmallestHalf, (tight.east - tight.west) / 2 * per_lon) * 1.12;
+    double half_y = std::max(kSmallestHalf, (tight.north - tight.south) / 2 * per_lat) * 1.12;
+    half_x = std::max(half_x, half_y * box.width / box.height);
+    half_y = std::max(half_y, half_x * box.height / box.width);
+    return {lon - half_x / per_lon, lat - half_y / per_lat, lon + half_x / per_lon,
+            lat + half_y / per_lat};
+}
+
 }  // namespace
 
 PageLayout page_layout(const MapOptions& options)
@@ -105,19 +122,16 @@ MapWindow map_window(const day::DayPlan& plan, const MapOptions& options)
             extent.add(left.call.sheet.site.place);
         }
     }
-    const MapWindow& tight = extent.window();
-    const double lon = (tight.west + tight.east) / 2;
-    const double lat = (tight.south + tight.north) / 2;
-    const double per_lat = metres_per_latitude(lat);
-    const double per_lon = metres_per_longitude(lat);
-    const PageBox box = page_layout(options).map;
-    // Room for marks and labels around the outermost stops.
-    double half_x = std::max(kSmallestHalf, (tight.east - tight.west) / 2 * per_lon) * 1.12;
-    double half_y = std::max(kSmallestHalf, (tight.north - tight.south) / 2 * per_lat) * 1.12;
-    half_x = std::max(half_x, half_y * box.width / box.height);
-    half_y = std::max(half_y, half_x * box.height / box.width);
-    return {lon - half_x / per_lon, lat - half_y / per_lat, lon + half_x / per_lon,
-            lat + half_y / per_lat};
+    return fitted(extent.window(), options);
+}
+
+MapWindow map_window(std::span<const LonLat> places, const MapOptions& options)
+{
+    Extent extent;
+    for (const LonLat place : places) {
+        extent.add(place);
+    }
+    return fitted(extent.window(), options);
 }
 
 MapFrame::MapFrame(const MapWindow& window, const PageBox& box)

@@ -1,4 +1,8 @@
 // Addresses as a stranger types them: places build, where, call add --at and call import.
+#include <chrono>
+#include <filesystem>
+#include <future>
+
 #include "geocore/base/error.hpp"
 #include "tests/support/catch.hpp"
 #include "tests/support/program.hpp"
@@ -127,4 +131,45 @@ TEST_CASE("CallImport, FindsRowsThatHaveAnAddressAlone")
     CHECK(holds(outcome.out, "2 calls added, 0 already in the book, 1 refused"));
     CHECK(holds(outcome.err, "may be 2 places"));
     CHECK(holds(outcome.err, "between 10 and 14"));
+}
+
+TEST_CASE("CallImport, HoldsNoBookWhileTheFileIsRead")
+{
+    const Desk desk;
+    // Misspelt addresses take long enough to be looked up that the program is met at it.
+    std::string rows = "received,place,address\n";
+    for (int i = 0; i < 1500; ++i) {
+        rows += "2026-08-01,barn " + std::to_string(i) + ",\"" + std::to_string(i) +
+                " Nill Lame, Ostfrod\"\n";
+    }
+    const auto file = desk.folder.write("calls.csv", rows);
+    auto running = std::async(std::launch::async, [&] {
+        return run_program({"call", "import", desk.book, file});
+    });
+    namespace fs = std::filesystem;
+    const auto book = fs::canonical(desk.book);
+    const auto places = fs::canonical(desk.places);
+    int looking_up = 0;
+    int without_book = 0;
+    while (running.wait_for(std::chrono::milliseconds{2}) != std::future_status::ready) {
+        std::error_code ignored;
+        for (const auto& process : fs::directory_iterator{"/proc", ignored}) {
+            bool has_places = false;
+            bool has_book = false;
+            std::error_code gone;
+            for (fs::directory_iterator i{process.path() / "fd", gone}, end; !gone && i != end;
+                 i.increment(gone)) {
+                std::error_code unread;
+                const auto target = fs::read_symlink(i->path(), unread);
+                has_places = has_places || target == places;
+                has_book = has_book || target == book;
+            }
+            looking_up += has_places ? 1 : 0;
+            without_book += has_places && !has_book ? 1 : 0;
+        }
+    }
+    const auto outcome = running.get();
+    CAPTURE(outcome.out, outcome.err.substr(0, 300), looking_up);
+    CHECK(looking_up > 0);
+    CHECK(without_book > 0);
 }
