@@ -13,6 +13,7 @@
 #include "planner/tour/bound.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
+#include "planner/tour/polish.hpp"
 #include "planner/tour/route_bound.hpp"
 #include "planner/tour/schedule.hpp"
 
@@ -22,8 +23,9 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::uint64_t kBoundWork = 60'000'000;  ///< some three seconds at most
-constexpr std::uint64_t kExactWork = 20'000'000;  ///< the same, and 500 MB
+constexpr std::uint64_t kBoundWork = 60'000'000;   ///< some three seconds at most
+constexpr std::uint64_t kPolishWork = 20'000'000;  ///< a second
+constexpr std::uint64_t kExactWork = 20'000'000;   ///< the same, and 500 MB
 
 std::string bytes_of(const std::string& path)
 {
@@ -107,6 +109,9 @@ void prove(TourAnswer& answer, const TourWish& wish)
 {
     if (!answer.missing_musts.empty()) {
         return;
+    }
+    if (answer.problem.vehicles().size() > 1) {
+        answer.plan = tour::polished(answer.problem, std::move(answer.plan), kPolishWork);
     }
     const auto found = tour::best_bound(answer.problem, answer.plan, kBoundWork);
     answer.bound = std::min(answer.bound, found.bound);

@@ -7,7 +7,8 @@
 ///           on the caller's thread only.
 /// Units:    as the problem's.
 /// Range:    up to some thousand jobs.
-/// Accuracy: a heuristic; measured gaps stand in docs/science/tour.md. Every plan returned keeps all
+/// Accuracy: a heuristic; measured gaps stand in docs/science/tour.md. Every plan returned keeps
+/// all
 ///           rules but, at worst, must-takes that could not be fitted; those are named.
 /// Cost:     some ten thousand iterations a second at 100 jobs and 4 vehicles.
 /// Errors:   none: the problem is valid.

@@ -1,7 +1,10 @@
 #include "planner/tour/route_bound.hpp"
 
 #include "planner/tour/bound.hpp"
+#include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
+#include "planner/tour/polish.hpp"
+#include "planner/tour/solver.hpp"
 #include "tests/support/catch.hpp"
 #include "tests/support/random_tours.hpp"
 
@@ -77,4 +80,26 @@ TEST_CASE("RouteBound, WithoutWorkItIsTheKnapsack")
         Problem::make(test::random_tour_problem(5, {9, 2, 0, 0, 0, true}), Hopeless::Leave);
     REQUIRE(problem);
     CHECK(best_bound(*problem, Plan{}, 0).bound == upper_bound(*problem));
+}
+
+TEST_CASE("Polish, MendsSingleToursAndBreaksNothing")
+{
+    int better = 0;
+    for (std::uint64_t seed = 1; seed <= 120; ++seed) {
+        CAPTURE(seed);
+        auto shape = shape_of(seed);
+        shape.jobs = 12;
+        const auto problem = Problem::make(test::random_tour_problem(seed, shape), Hopeless::Leave);
+        REQUIRE(problem);
+        SolveOptions options;
+        options.stop.iterations = 2;  // a poor plan
+        const Plan poor = solve(*problem, options).plan;
+        const Plan plan = polished(*problem, poor, 2'000'000);
+        CHECK(plan.objective >= poor.objective);
+        CHECK(check(*problem, plan).size() <= check(*problem, poor).size());
+        better += plan.objective > poor.objective ? 1 : 0;
+        // A second time nothing is left to find in a problem of windows and driving only.
+        CHECK(polished(*problem, plan, 2'000'000).objective >= plan.objective);
+    }
+    CHECK(better > 5);
 }

@@ -1,0 +1,23 @@
+/// \file polish.hpp
+/// \brief The best tour for each vehicle by itself, of the jobs that the others leave.
+///
+/// Purpose:  what the search has missed within one tour; the bound's labels find it or prove that
+///           there is nothing.
+/// Units:    as the problem's.
+/// Range:    as best_bound; nothing is changed where second visits or shared resources tie tours
+///           together.
+/// Accuracy: the plan returned keeps all rules that the given one keeps and is worth no less.
+/// Cost:     up to `work` looks from one job to another, see route_bound.hpp.
+/// Errors:   none.
+/// Source:   own.
+#pragma once
+
+#include <cstdint>
+
+#include "planner/tour/plan.hpp"
+
+namespace nestround::tour {
+
+[[nodiscard]] Plan polished(const Problem& problem, Plan plan, std::uint64_t work);
+
+}  // namespace nestround::tour
