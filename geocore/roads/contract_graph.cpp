@@ -283,7 +283,7 @@ private:
         const auto gone = in_[state].size() + out_[state].size();
         if (gone > 0) {
             trial.effort = static_cast<std::uint32_t>(std::min<std::uint64_t>(
-                2 * kPriorityScale * trial.count / gone + kPriorityScale * hops_new / hops_gone,
+                2 * kPriorityScale * trial.count / gone + 2 * kPriorityScale * hops_new / hops_gone,
                 0x3fffffff));
         }
         return trial;

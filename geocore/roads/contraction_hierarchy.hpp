@@ -13,6 +13,7 @@
 /// Source:   R. Geisberger, P. Sanders, D. Schultes, C. Vetter, Transportation Science 46(3), 2012.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <span>
 #include <string>
@@ -95,6 +96,20 @@ struct Hierarchy {
         return static_cast<std::uint32_t>(position.size());
     }
 };
+
+/// Searches wait for memory most of the time. These fetch what will be wanted: the offsets of a
+/// position that was put into a queue, and the arcs of the one that comes out next.
+inline void fetch_offsets(const Hierarchy& hierarchy, std::uint32_t position)
+{
+    __builtin_prefetch(hierarchy.first.data() + 2 * std::size_t{position});
+}
+inline void fetch_arcs(const Hierarchy& hierarchy, std::uint32_t position)
+{
+    const auto* first = hierarchy.first.data() + 2 * std::size_t{position};
+    for (const auto at : {first[0], first[1], first[2]}) {
+        __builtin_prefetch(hierarchy.arcs.data() + at);
+    }
+}
 
 /// Of the arcs with their times and lengths.
 [[nodiscard]] std::uint64_t hash_of(TravelGraph graph);

@@ -41,6 +41,9 @@ public:
         const auto* first = hierarchy_.first.data();
         while (!queue_.empty()) {
             const auto [ms, position] = queue_.pop();
+            if (!queue_.empty()) {
+                fetch_arcs(hierarchy_, queue_.top_state());
+            }
             const auto key = cost_[position];
             if (ms > ms_of(key)) {
                 continue;
@@ -74,6 +77,7 @@ private:
             }
             cost = weight;
             queue_.push(ms_of(weight), position);
+            fetch_offsets(hierarchy_, position);
         }
     }
 

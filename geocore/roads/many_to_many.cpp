@@ -175,21 +175,25 @@ std::vector<TravelWeight> ManyToMany::table(std::span<const StopLinks> sources,
 }
 
 HierarchyQuery::HierarchyQuery(const Hierarchy& hierarchy)
-    : hierarchy_{hierarchy}, labels_(hierarchy.state_count())
+    : hierarchy_{hierarchy},
+      weights_(hierarchy.state_count(), Weights{kNoWeight, kNoWeight}),
+      steps_(hierarchy.state_count())
 {
 }
 
-void HierarchyQuery::reach(std::size_t side, std::uint32_t position, Label label)
+void HierarchyQuery::reach(std::size_t side, std::uint32_t position, TravelWeight weight, Step step)
 {
-    auto& labels = labels_[position];
-    if (label.weight >= labels[side].weight) {
+    auto& weights = weights_[position];
+    if (weight >= weights[side]) {
         return;
     }
-    if (labels[0].weight == kNoWeight && labels[1].weight == kNoWeight) {
+    if (weights[0] == kNoWeight && weights[1] == kNoWeight) {
         touched_.push_back(position);
     }
-    labels[side] = label;
-    queue_[side].push(ms_of(label.weight), position);
+    weights[side] = weight;
+    steps_[position][side] = step;
+    queue_[side].push(ms_of(weight), position);
+    fetch_offsets(hierarchy_, position);
 }
 
 bool HierarchyQuery::is_stalled(std::size_t side, std::uint32_t position, TravelWeight key) const
@@ -197,7 +201,7 @@ bool HierarchyQuery::is_stalled(std::size_t side, std::uint32_t position, Travel
     const auto list = 2 * std::size_t{position} + (side == 0 ? 1 : 0);
     for (auto i = hierarchy_.first[list]; i < hierarchy_.first[list + 1]; ++i) {
         const auto& arc = hierarchy_.arcs[i];
-        if (labels_[arc.head][side].weight + arc.weight() < key) {
+        if (weights_[arc.head][side] + arc.weight() < key) {
             return true;
         }
     }
@@ -207,10 +211,10 @@ bool HierarchyQuery::is_stalled(std::size_t side, std::uint32_t position, Travel
 std::uint32_t HierarchyQuery::meet(const StopLinks& from, const StopLinks& to, TravelWeight& best)
 {
     for (const auto& link : from) {
-        reach(0, hierarchy_.position[link.state], {pack(link.cost.ms, link.cost.mm), kNoState, 0});
+        reach(0, hierarchy_.position[link.state], pack(link.cost.ms, link.cost.mm), {});
     }
     for (const auto& link : to) {
-        reach(1, hierarchy_.position[link.state], {pack(link.cost.ms, link.cost.mm), kNoState, 0});
+        reach(1, hierarchy_.position[link.state], pack(link.cost.ms, link.cost.mm), {});
     }
     best = kNoWeight;
     auto middle = kNoState;
@@ -224,13 +228,16 @@ std::uint32_t HierarchyQuery::meet(const StopLinks& from, const StopLinks& to, T
             return middle;
         }
         const auto [ms, position] = queue_[side].pop();
-        const auto& labels = labels_[position];
-        const auto key = labels[side].weight;
+        if (!queue_[side].empty()) {
+            fetch_arcs(hierarchy_, queue_[side].top_state());
+        }
+        const auto [there, back] = weights_[position];
+        const auto key = side == 0 ? there : back;
         if (ms > ms_of(key)) {
             continue;
         }
-        if (labels[0].weight + labels[1].weight < best) {
-            best = labels[0].weight + labels[1].weight;
+        if (there + back < best) {
+            best = there + back;
             middle = position;
         }
         if (is_stalled(side, position, key)) {
@@ -239,7 +246,10 @@ std::uint32_t HierarchyQuery::meet(const StopLinks& from, const StopLinks& to, T
         const auto list = 2 * std::size_t{position} + side;
         for (auto i = hierarchy_.first[list]; i < hierarchy_.first[list + 1]; ++i) {
             const auto& arc = hierarchy_.arcs[i];
-            reach(side, arc.head, {key + arc.weight(), position, i});
+            // What is as long as the best way already leads to no better one.
+            if (const auto weight = key + arc.weight(); weight < best) {
+                reach(side, arc.head, weight, {position, i});
+            }
         }
     }
 }
@@ -247,7 +257,7 @@ std::uint32_t HierarchyQuery::meet(const StopLinks& from, const StopLinks& to, T
 void HierarchyQuery::clear()
 {
     for (const auto position : touched_) {
-        labels_[position] = {};
+        weights_[position] = {kNoWeight, kNoWeight};
     }
     touched_.clear();
     queue_[0].clear();
@@ -313,8 +323,8 @@ std::optional<HierarchyWay> HierarchyQuery::way(const StopLinks& from, const Sto
     };
     std::vector<Climb> up;
     auto position = middle;
-    for (; labels_[position][0].from != kNoState; position = labels_[position][0].from) {
-        up.push_back({labels_[position][0].from, position, labels_[position][0].arc});
+    for (; steps_[position][0].from != kNoState; position = steps_[position][0].from) {
+        up.push_back({steps_[position][0].from, position, steps_[position][0].arc});
     }
     const auto link_at = [&](const StopLinks& links, std::uint32_t at, TravelWeight weight) {
         return std::find_if(links.begin(), links.end(), [&](const StopLink& link) {
@@ -322,15 +332,15 @@ std::optional<HierarchyWay> HierarchyQuery::way(const StopLinks& from, const Sto
                    pack(link.cost.ms, link.cost.mm) == weight;
         });
     };
-    way.first = link_at(from, position, labels_[position][0].weight);
+    way.first = link_at(from, position, weights_[position][0]);
     for (auto climb = up.rbegin(); climb != up.rend(); ++climb) {
         unpack(climb->from, climb->to, climb->arc, way.arcs);
     }
     position = middle;
-    for (; labels_[position][1].from != kNoState; position = labels_[position][1].from) {
-        unpack(position, labels_[position][1].from, labels_[position][1].arc, way.arcs);
+    for (; steps_[position][1].from != kNoState; position = steps_[position][1].from) {
+        unpack(position, steps_[position][1].from, steps_[position][1].arc, way.arcs);
     }
-    way.last = link_at(to, position, labels_[position][1].weight);
+    way.last = link_at(to, position, weights_[position][1]);
     clear();
     return way;
 }

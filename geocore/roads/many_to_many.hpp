@@ -65,23 +65,24 @@ public:
 
 private:
     /// How a position was reached: from there, by this arc; kNoState: by a link of the stop.
-    struct Label {
-        TravelWeight weight = kNoWeight;
+    struct Step {
         std::uint32_t from = kNoState;
         std::uint32_t arc = 0;
     };
-    using Labels = std::array<Label, 2>;  ///< from the source, to the target
+    using Weights = std::array<TravelWeight, 2>;  ///< from the source, to the target
+    using Steps = std::array<Step, 2>;
 
     /// Where the best way turns from climbing to descending, or kNoState.
     std::uint32_t meet(const StopLinks& from, const StopLinks& to, TravelWeight& best);
-    void reach(std::size_t side, std::uint32_t position, Label label);
+    void reach(std::size_t side, std::uint32_t position, TravelWeight weight, Step step);
     [[nodiscard]] bool is_stalled(std::size_t side, std::uint32_t position, TravelWeight key) const;
     void unpack(std::uint32_t from, std::uint32_t to, std::uint32_t arc,
                 std::vector<std::uint32_t>& arcs) const;
     void clear();
 
     Hierarchy hierarchy_;
-    std::vector<Labels> labels_;
+    std::vector<Weights> weights_;
+    std::vector<Steps> steps_;  ///< where a weight is less than kNoWeight
     std::vector<std::uint32_t> touched_;
     std::array<SmallHeap, 2> queue_;
 };

@@ -28,6 +28,11 @@ public:
     [[nodiscard]] bool empty() const { return size_ == 0; }
     /// Time of the first entry.
     [[nodiscard]] std::uint64_t top_ms() const { return entries_.front() >> 32U; }
+    /// State of the first entry.
+    [[nodiscard]] std::uint32_t top_state() const
+    {
+        return static_cast<std::uint32_t>(entries_.front());
+    }
     void clear()
     {
         size_ = 0;
