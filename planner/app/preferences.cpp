@@ -136,6 +136,16 @@ void read_hold(const Reader& read, season::HoldSettings& hold)
     read.number("hold.worth_waiting_for", hold.worth_waiting_for);
 }
 
+void read_harvest(const Reader& read, yield::HarvestSettings& harvest)
+{
+    constexpr std::string_view prefix = "yield.assay_ug.";
+    for (const auto& [name, value] : read.all()) {
+        if (name.starts_with(prefix)) {
+            harvest.assay_ug[name.substr(prefix.size())] = Reader::parse(name, value, 0);
+        }
+    }
+}
+
 void read_yield(const Reader& read, yield::YieldSettings& yield)
 {
     if (read.find("yield.catch_share") == nullptr) {
@@ -191,6 +201,7 @@ void refuse_unknown(const Settings& settings)
                                       "yield.catch_share_high"};
     for (const auto& [name, value] : settings) {
         const bool is_known = name.starts_with("calls.") || name.starts_with("rank.worth.") ||
+                              name.starts_with("yield.assay_ug.") ||
                               std::find(known.begin(), known.end(), name) != known.end();
         if (!is_known) {
             throw Failure{ErrorCode::InvalidInput,
@@ -228,6 +239,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read.number("day.change_costs", result.change_costs);
     read_hold(read, result.hold);
     read_yield(read, result.yield);
+    read_harvest(read, result.harvest);
     return result;
 }
 

@@ -17,6 +17,7 @@
 #include "planner/day/plan_day.hpp"
 #include "planner/rank/rank.hpp"
 #include "planner/season/hold.hpp"
+#include "planner/yield/harvest.hpp"
 #include "planner/yield/outlook.hpp"
 
 namespace nestround::app {
@@ -30,6 +31,7 @@ struct Preferences {
     std::string taxa_folder;  ///< of the user's own figures of wasps, empty when none is set
     rank::RankSettings rank;
     yield::YieldSettings yield;
+    yield::HarvestSettings harvest;
     day::DaySettings day;
     season::HoldSettings hold;
     double change_costs = day::Standing{}.change_costs;  ///< points; see day/standing.hpp

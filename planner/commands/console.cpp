@@ -58,6 +58,19 @@ sheets::TextOptions text_options(const app::Preferences& preferences)
     return options;
 }
 
+Celsius celsius_option(const std::string& option, const std::string& text)
+{
+    double value = 0;
+    const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
+    const std::string_view unit{end, text.data() + text.size()};
+    const bool is_us = unit == "F" || unit == "f";
+    if (code != std::errc{} || !(unit.empty() || unit == "C" || unit == "c" || is_us)) {
+        throw Failure{ErrorCode::BadUsage,
+                      fmt::format("{} wants a temperature, as 18C or 64F, not '{}'", option, text)};
+    }
+    return is_us ? celsius_from_fahrenheit(value) : Celsius{value};
+}
+
 Metres length_option(const std::string& option, const std::string& text)
 {
     double value = 0;

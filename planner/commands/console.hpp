@@ -31,6 +31,8 @@ void show_notes(const std::vector<std::string>& notes);
 [[nodiscard]] Day day_option(const std::string& text, const std::string& zone);
 /// Units of the settings, the terminal's width and colours.
 [[nodiscard]] sheets::TextOptions text_options(const app::Preferences& preferences);
+/// "18", "18C" or "64F".
+[[nodiscard]] Celsius celsius_option(const std::string& option, const std::string& text);
 [[nodiscard]] Metres length_option(const std::string& option, const std::string& text);
 /// The settings of a book, with the folder of taxa that was typed, when one was.
 [[nodiscard]] app::Preferences preferences_with(const book::Book& book, const std::string& taxa);

@@ -1,4 +1,4 @@
-// nestround yield show, nestround yield backtest
+// nestround yield nest, show, backtest
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
@@ -11,7 +11,9 @@
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
 #include "planner/sheets/backtest_sheet.hpp"
+#include "planner/sheets/show.hpp"
 #include "planner/sheets/write_file.hpp"
+#include "planner/yield/harvest.hpp"
 
 namespace nestround::commands {
 
@@ -72,6 +74,104 @@ void show(const Words& words)
                     percents(learned.catch_share(taxon, NestKind::Unknown, method, crew)));
             }
         }
+    }
+}
+
+struct NestWords {
+    std::string book;
+    std::string call;
+    std::string on = "today";
+    std::string light = "day";
+    std::string air;
+    bool json = false;
+};
+
+std::string range(const Spread<double>& spread, const char* unit)
+{
+    // Two figures: more would be more than is known.
+    return spread.high < 0.5 ? std::string{"none"} : sheets::about(spread, unit);
+}
+
+void nest(const NestWords& words)
+{
+    const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
+    const auto preferences = app::preferences(book.settings());
+    const auto taxa = app::taxa_in_use(book, preferences);
+    const Day on = day_option(words.on, preferences.time_zone);
+    const auto sheet = book.call(book.find_call(words.call));
+    if (!sheet) {
+        throw Failure{ErrorCode::NotFound, "there is no such call", "call " + words.call};
+    }
+    yield::HarvestConditions conditions;
+    if (words.light == "twilight") {
+        conditions.light = yield::Light::Twilight;
+    } else if (words.light == "night") {
+        conditions.light = yield::Light::Night;
+    } else if (words.light != "day") {
+        throw Failure{ErrorCode::BadUsage, "--light wants day, twilight or night"};
+    }
+    if (!words.air.empty()) {
+        conditions.air = celsius_option("--air", words.air);
+    }
+    yield::Forecaster forecaster{*taxa, app::learned_settings(book, preferences, *taxa, on)};
+    const auto outlook = forecaster.outlook(sheet->nest, sheet->site.place, on);
+    const auto harvest =
+        yield::harvest(*taxa, forecaster.courses(sheet->nest, sheet->site.place, on),
+                       sheet->nest.insecticide, conditions, preferences.harvest);
+    if (words.json) {
+        nlohmann::ordered_json out{{"form", "nestround-yield"},
+                                   {"form_version", 1},
+                                   {"call_id", sheet->call.id.text()},
+                                   {"day", format_day(on)},
+                                   {"taxon", outlook.taxon},
+                                   {"stage", outlook.stage},
+                                   {"light", yield::text(conditions.light)}};
+        const auto put = [&](const char* name, double low, double middle, double high) {
+            out[name] = {{"p10", low}, {"p50", middle}, {"p90", high}};
+        };
+        const auto put_count = [&](const char* name, const Spread<double>& spread) {
+            put(name, spread.low, spread.middle, spread.high);
+        };
+        put_count("workers_alive", outlook.workers);
+        put_count("workers_caught", harvest.workers_caught);
+        put_count("workers_missed", harvest.workers_missed);
+        put_count("brood_workers", harvest.brood_workers);
+        put_count("brood_sexuals", harvest.brood_sexuals);
+        put_count("gynes", harvest.gynes);
+        put_count("males", harvest.males);
+        put("frozen_g", harvest.frozen.low.value(), harvest.frozen.middle.value(),
+            harvest.frozen.high.value());
+        put("later_g", harvest.later.low.value(), harvest.later.middle.value(),
+            harvest.later.high.value());
+        put("venom_ug", harvest.venom.low.value(), harvest.venom.middle.value(),
+            harvest.venom.high.value());
+        put_count("doses", harvest.doses);
+        out["venom_by_assay"] = harvest.by_assay;
+        out["notes"] = harvest.notes;
+        std::cout << out.dump(2) << '\n';
+        return;
+    }
+    std::cout << fmt::format("{}, {}: {}, {}\n\n", sheets::place_name(*sheet), format_day_long(on),
+                             outlook.taxon_name, outlook.stage);
+    const auto row = [](const char* name, const std::string& value) {
+        std::cout << fmt::format("  {:<26} {}\n", name, value);
+    };
+    row("alive in the nest", range(outlook.workers, "workers"));
+    row("caught on the visit", range(harvest.workers_caught, "workers"));
+    row("not in the container", range(harvest.workers_missed, "workers"));
+    row("frozen", sheets::about(harvest.frozen));
+    row("still to emerge", range(harvest.brood_workers, "workers"));
+    row("", range(harvest.brood_sexuals, "queens and males"));
+    row("their mass, workers alone", sheets::about(harvest.later));
+    row("adult queens, males",
+        range(harvest.gynes, "queens") + ", " + range(harvest.males, "males"));
+    row("venom protein, micrograms",
+        range({harvest.venom.low.value(), harvest.venom.middle.value(), harvest.venom.high.value()},
+              harvest.by_assay ? "by assay" : "at least"));
+    row("maintenance doses", range(harvest.doses, harvest.by_assay ? "doses" : "doses at least"));
+    std::cout << '\n';
+    for (const auto& note : harvest.notes) {
+        std::cout << "  - " << note << '\n';
     }
 }
 
@@ -141,9 +241,22 @@ void backtest(const Words& words)
 
 void add_yield(CLI::App& app)
 {
-    auto* group = app.add_subcommand("yield", "What the book's own catches teach");
+    auto* group =
+        app.add_subcommand("yield", "What a nest gives, and what the book's own catches teach");
     group->require_subcommand(1);
     const auto words = std::make_shared<Words>();
+    const auto nest_words = std::make_shared<NestWords>();
+    auto* one = group->add_subcommand(
+        "nest", "All that a visit to one nest would bring: catch, brood, venom");
+    one->add_option("book", nest_words->book, "The book")->required();
+    one->add_option("--call", nest_words->call, "The call")->required();
+    one->add_option("--on", nest_words->on, "Day")->capture_default_str();
+    one->add_option("--light", nest_words->light, "day, twilight or night: fewer are out")
+        ->capture_default_str();
+    one->add_option("--air", nest_words->air,
+                    "Air at the nest, as 8C or 46F: nobody flies in cold");
+    one->add_flag("--json", nest_words->json, "JSON on standard output");
+    one->callback([nest_words] { nest(*nest_words); });
     auto* showing = group->add_subcommand("show", "By species, method and crew, with spreads");
     showing->add_option("book", words->book, "The book")->required();
     showing->add_option("--on", words->on, "Catches before this day")->capture_default_str();

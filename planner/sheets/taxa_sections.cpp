@@ -33,7 +33,7 @@ constexpr std::array kHeadings{
     Heading{"Venom and products", " venom antigen product "},
     Heading{"Lots and freezer", " lot freezer freezing_loss "},
     Heading{"Held alive", " captive hold "},
-    Heading{"Taking them", " catch_share collected_by stragglers "},
+    Heading{"Taking them", " catch_share away collected_by stragglers "},
     Heading{"Stings", " caution sting first_aid "},
     Heading{"Nests in the land", " density parasite "},
     Heading{"Which wasp", " marks look_alike naming trait bin "},

@@ -404,8 +404,9 @@ NestCourses Forecaster::courses(const Nest& nest, LonLat place, Day on,
     const int season = nest.season != 0 ? nest.season : nature::season_of(on, place.lat);
     bool fits = true;
     (void)memory_->weigh(colony, nest, place.lat, on, season, seen, fits);
-    return {&colony.season, nature::season_day(on, place.lat, season), colony.weights,
-            colony.catch_share};
+    return {&colony.season, nature::season_day(on, place.lat, season),
+            colony.weights, colony.catch_share,
+            colony.level,   colony.mass};
 }
 
 NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on)

@@ -65,6 +65,8 @@ struct NestCourses {
     double day = 0;               ///< of the season
     std::vector<double> weights;  ///< of season->courses(); add up to 1
     Spread<double> catch_share;
+    Spread<double> level{1, 1, 1};  ///< what own catches multiply the workers by
+    double mass = 1;                ///< and the mass of a wasp
 };
 
 /// What a crew may set for itself; empty takes the table's row.
