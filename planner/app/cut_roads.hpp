@@ -3,8 +3,8 @@
 ///
 /// Purpose:  the sheets know no network; this hands them lines with a rank.
 /// Units:    degrees.
-/// Range:    edges whose box touches the window.
-/// Accuracy: as the network.
+/// Range:    the roads that are drawn at the window's scale, see map_lines.hpp.
+/// Accuracy: within a 2,400th of the window's height: 0.08 mm on a page of A4.
 /// Errors:   none.
 /// Source:   own.
 #pragma once

@@ -183,4 +183,35 @@ void write_path(const PathAnswer& answer, const std::string& path)
     write_text(path, all.dump(1) + '\n');
 }
 
+DetourAnswer road_detours(const std::string& roads_path, const std::string& tour_path, LonLat added,
+                          const std::string& name, const TravelOptions& options)
+{
+    const auto network = intake::load_roads(roads_path);
+    DetourAnswer answer;
+    answer.places = intake::read_points(tour_path);
+    if (answer.places.size() < 2) {
+        throw Failure{ErrorCode::InvalidInput,
+                      "a tour has two stops or more; add where it begins and where it ends",
+                      tour_path};
+    }
+    const roads::Snapper snapper{network};
+    std::vector<roads::RoadStop> stops;
+    std::vector<std::size_t> order;
+    for (const auto& place : answer.places) {
+        order.push_back(stops.size());
+        stops.push_back(value_or_throw(snapper.snap(place.at, place.name, options.snap_limit)));
+    }
+    stops.push_back(value_or_throw(
+        snapper.snap(added, fmt::format("new stop '{}'", name), options.snap_limit)));
+    auto engine_options = options.engine;
+    engine_options.workers = intake::worker_threads();
+    const auto matrix = roads::make_engine(network, engine_options)->matrix(stops, stops);
+    answer.ways = tour::detours(matrix, order, stops.size() - 1);
+    if (answer.ways.empty()) {
+        throw Failure{ErrorCode::Infeasible, "no way leads from the tour to the new stop and back",
+                      roads_path};
+    }
+    return answer;
+}
+
 }  // namespace nestround::app

@@ -19,6 +19,7 @@
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "geocore/roads/travel.hpp"
+#include "planner/tour/detour.hpp"
 
 namespace nestround::app {
 
@@ -54,5 +55,16 @@ struct PathAnswer {
 
 /// GeoJSON (RFC 7946): one feature, the line driven.
 void write_path(const PathAnswer& answer, const std::string& path);
+
+struct DetourAnswer {
+    std::vector<intake::NamedPlace> places;  ///< the tour
+    std::vector<tour::Detour> ways;          ///< the cheapest first
+};
+
+/// What a stop at `added`, named `name` in messages, costs the tour at each place where it may
+/// come. InvalidInput when a stop lies near no road or the tour has less than two.
+[[nodiscard]] DetourAnswer road_detours(const std::string& roads_path, const std::string& tour_path,
+                                        LonLat added, const std::string& name,
+                                        const TravelOptions& options = {});
 
 }  // namespace nestround::app

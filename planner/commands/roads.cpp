@@ -1,4 +1,5 @@
-// roads build | info | speeds | times | path | reach: the road network and what is asked of it.
+// roads build | info | speeds | times | path | reach | detour: the road network and what is asked
+// of it.
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -272,6 +273,28 @@ void reach(const ReachWords& words)
     }
 }
 
+struct DetourWords {
+    TravelWords travel;
+    std::string added;
+    std::size_t limit = 10;
+};
+
+void detour(const DetourWords& words)
+{
+    const auto answer =
+        app::road_detours(words.travel.roads, words.travel.points, any_place(words.added),
+                          words.added, words.travel.options());
+    std::size_t shown = 0;
+    for (const auto& way : answer.ways) {
+        if (shown++ == words.limit) {
+            break;
+        }
+        std::cout << fmt::format("{:>+7} s {:>+8} m  after {}, before {}\n", way.seconds,
+                                 way.metres, answer.places[way.after].name,
+                                 answer.places[way.after + 1].name);
+    }
+}
+
 void add_travel_options(CLI::App& command, const std::shared_ptr<TravelWords>& words)
 {
     command.add_option("roads,--roads", words->roads, "Road file, see roads build")->required();
@@ -351,6 +374,21 @@ void add_roads(CLI::App& app)
         ->check(CLI::Range(0.0, 10000.0))
         ->capture_default_str();
     reach_one->callback([area] { reach(*area); });
+
+    const auto more = std::make_shared<DetourWords>();
+    auto* detour_one = all->add_subcommand("detour", "What one more stop costs a tour");
+    add_travel_options(*detour_one, {more, &more->travel});
+    detour_one
+        ->add_option("--tour", more->travel.points,
+                     "Stops in order, the first and the last fixed: CSV with name,lon,lat, or any "
+                     "point layer")
+        ->required();
+    detour_one->add_option("--new", more->added, "Coordinates in any notation, or a plus code")
+        ->required();
+    detour_one->add_option("--limit-rows", more->limit, "Most answers")
+        ->check(CLI::PositiveNumber)
+        ->capture_default_str();
+    detour_one->callback([more] { detour(*more); });
 }
 
 }  // namespace nestround::commands

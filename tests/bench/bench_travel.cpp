@@ -28,6 +28,7 @@
 #include "geocore/roads/contract_graph.hpp"
 #include "geocore/roads/contraction_engine.hpp"
 #include "geocore/roads/many_to_many.hpp"
+#include "geocore/roads/map_lines.hpp"
 #include "tests/support/made_network.hpp"
 #include "tests/support/road_nets.hpp"
 
@@ -231,7 +232,24 @@ bool measure_network(const std::string& name, const RoadNetwork& plain)
                          .size();
         }
     });
-    (void)box;
+    // What a map of the whole, of 10 km and of 2 km draws, at a page's fineness.
+    for (const double kilometres : {0.0, 10.0, 2.0}) {
+        const auto half = static_cast<std::int32_t>(kilometres * 1000 / 2 / 0.0111);
+        const double metres =
+            kilometres > 0 ? kilometres * 1000 : (box.high.lat_e7 - box.low.lat_e7) * 0.0111;
+        const int zoom = zoom_for(Metres{metres / 2400});
+        std::size_t drawn = 0;
+        const auto map = best_of(5, [&] {
+            const auto at = network->node(network->node_count() / 2);
+            const RoadBox window = kilometres > 0
+                                       ? RoadBox{{at.lon_e7 - half * 3 / 2, at.lat_e7 - half},
+                                                 {at.lon_e7 + half * 3 / 2, at.lat_e7 + half}}
+                                       : box;
+            drawn = lines_in(*network, window, zoom).size();
+        });
+        fmt::print("{}: map of {:.0f} km at zoom {}: {:.2f} ms, {} lines\n", name, metres / 1000,
+                   zoom, map.processor * 1e3, drawn);
+    }
     fmt::print(
         "{}: file {:.1f} MB, opened in {:.2f} ms, looked through in {:.1f} ms; a way with its "
         "line {:.3f} ms ({} points); a window of 1 km {:.3f} ms ({} stretches)\n",
