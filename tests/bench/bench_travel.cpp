@@ -29,6 +29,7 @@
 #include "geocore/roads/contraction_engine.hpp"
 #include "geocore/roads/many_to_many.hpp"
 #include "geocore/roads/map_lines.hpp"
+#include "geocore/roads/snapper.hpp"
 #include "tests/support/made_network.hpp"
 #include "tests/support/road_nets.hpp"
 
@@ -220,6 +221,16 @@ bool measure_network(const std::string& name, const RoadNetwork& plain)
             points += route ? route->line.size() : 0;
         }
     });
+    std::size_t snapped = 0;
+    const auto snaps = time_of([&] {
+        const Snapper snapper{network};
+        for (int i = 0; i < 150; ++i) {
+            auto at = lon_lat(
+                network->node(static_cast<std::uint32_t>(random.below(network->node_count()))));
+            at.lat = Latitude{at.lat.value() + random.uniform(-5e-4, 5e-4)};
+            snapped += snapper.snap(at) ? 1 : 0;
+        }
+    });
     std::size_t found = 0;
     const auto box = network->box();
     const auto windows = time_of([&] {
@@ -250,6 +261,8 @@ bool measure_network(const std::string& name, const RoadNetwork& plain)
         fmt::print("{}: map of {:.0f} km at zoom {}: {:.2f} ms, {} lines\n", name, metres / 1000,
                    zoom, map.processor * 1e3, drawn);
     }
+    fmt::print("{}: {} of 150 places put on roads in {:.2f} ms, snapper and all\n", name, snapped,
+               snaps.processor * 1e3);
     fmt::print(
         "{}: file {:.1f} MB, opened in {:.2f} ms, looked through in {:.1f} ms; a way with its "
         "line {:.3f} ms ({} points); a window of 1 km {:.3f} ms ({} stretches)\n",
