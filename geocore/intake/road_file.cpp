@@ -30,7 +30,7 @@ static_assert(sizeof(roads::RoadPoint) == 8 && sizeof(roads::RoadBox) == 16);
 using roads::NetworkPart;
 
 constexpr std::array<char, 8> kMagic{'N', 'R', 'o', 'a', 'd', 's', '\r', '\n'};
-constexpr std::uint32_t kVersion = 2;
+constexpr std::uint32_t kVersion = 3;
 
 enum class Section : std::uint32_t {
     Attribution = 1,
@@ -42,6 +42,11 @@ enum class Section : std::uint32_t {
     Points,
     FirstLetter,
     Letters,
+    Limits,
+    TurnRules,
+    TurnSteps,
+    FirstCutOff,
+    CutOff,
     Boxes,
     FirstArc,
     Arcs,
@@ -53,7 +58,7 @@ enum class Section : std::uint32_t {
     UpArcs,
     Via,
 };
-constexpr std::uint32_t kSections = 19;
+constexpr std::uint32_t kSections = 24;
 
 struct Header {
     std::array<char, 8> magic = kMagic;
@@ -157,15 +162,16 @@ public:
         }
         std::memcpy(&header, bytes.data(), sizeof header);
         if (header.version != kVersion && header.version > 0 && header.version < 1000) {
-            throw Failure{ErrorCode::WrongVersion,
-                          header.version > kVersion
-                              ? fmt::format("road file of version {}, this program reads version "
-                                            "{}; build it again, or use the newer program",
-                                            header.version, kVersion)
-                              : fmt::format("road file of the older version {}, without prepared "
-                                            "times; build it again with: nestround roads build",
-                                            header.version),
-                          name_};
+            throw Failure{
+                ErrorCode::WrongVersion,
+                header.version > kVersion
+                    ? fmt::format("road file of version {}, this program reads version "
+                                  "{}; build it again, or use the newer program",
+                                  header.version, kVersion)
+                    : fmt::format("road file of the older version {}, without what this program "
+                                  "needs; build it again with: nestround roads build",
+                                  header.version),
+                name_};
         }
         if (header.version != kVersion || header.sections != kSections) {
             damaged("its header makes no sense");
@@ -245,6 +251,11 @@ roads::NetworkView view_of(const RoadBytes& file)
     view.points = file.section<roads::RoadPoint>(Section::Points);
     view.first_letter = file.section<std::uint32_t>(Section::FirstLetter);
     view.letters = file.section<char>(Section::Letters);
+    view.limits = file.section<roads::RoadLimits>(Section::Limits);
+    view.turn_rules = file.section<roads::TurnRule>(Section::TurnRules);
+    view.turn_steps = file.section<std::uint32_t>(Section::TurnSteps);
+    view.first_cut_off = file.section<std::uint32_t>(Section::FirstCutOff);
+    view.cut_off = file.section<roads::RoadPoint>(Section::CutOff);
     view.boxes = file.section<roads::RoadBox>(Section::Boxes);
     view.graph = {file.section<std::uint32_t>(Section::FirstArc),
                   file.section<roads::TravelArc>(Section::Arcs),
@@ -404,6 +415,11 @@ std::string encode_roads(const roads::RoadNetwork& network)
     encoder.add(view.points);
     encoder.add(view.first_letter);
     encoder.add(view.letters);
+    encoder.add(view.limits);
+    encoder.add(view.turn_rules);
+    encoder.add(view.turn_steps);
+    encoder.add(view.first_cut_off);
+    encoder.add(view.cut_off);
     encoder.add(view.boxes);
     encoder.add(view.graph.first_arcs());
     encoder.add(view.graph.arcs());

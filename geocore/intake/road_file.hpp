@@ -3,7 +3,7 @@
 ///
 /// Purpose:  built once, opened in every run; a file that is not whole is refused, never followed.
 /// Units:    as network.hpp; all numbers little-endian.
-/// Range:    version 2. A header, a table of sections (kind, size of an entry, offset, count,
+/// Range:    version 3. A header, a table of sections (kind, size of an entry, offset, count,
 ///           checksum) and the arrays of NetworkView as they stand, each at a multiple of 8 bytes.
 ///           The file is mapped, not read: opening takes the same time whatever its size. It must
 ///           not be written over while it is open; `save_roads` puts a new file in its place. The

@@ -62,24 +62,48 @@ public:
 
     void relation(const osmium::Relation& relation)
     {
-        const std::string_view kind = relation.tags().get_value_by_key("restriction", "");
-        const bool only = kind.starts_with("only_");
-        if (!only && !kind.starts_with("no_")) {
+        const std::string_view type = relation.tags().get_value_by_key("type", "");
+        if (!type.starts_with("restriction")) {
             return;
         }
-        roads::TurnRestriction turn;
-        turn.only = only;
+        copy_tags(relation.tags(), tags_);
+        const auto example = [&] { return fmt::format("relation {}", relation.id()); };
+        std::string_view passed_over;
+        auto read = roads::read_turn(tags_, passed_over);
+        if (!read) {
+            roads::count_left_out(raw_.left_out, passed_over, example());
+            return;
+        }
+        auto turn = std::move(*read);
+        turn.id = relation.id();
+        std::vector<std::int64_t> from;
+        std::vector<std::int64_t> to;
         for (const auto& member : relation.members()) {
             const std::string_view role = member.role();
             if (member.type() == osmium::item_type::way && role == "from") {
-                turn.from_way = member.ref();
+                from.push_back(member.ref());
             } else if (member.type() == osmium::item_type::way && role == "to") {
-                turn.to_way = member.ref();
+                to.push_back(member.ref());
+            } else if (member.type() == osmium::item_type::way && role == "via") {
+                turn.via_ways.push_back(member.ref());
             } else if (member.type() == osmium::item_type::node && role == "via") {
                 turn.via_node = member.ref();
             }
         }
-        raw_.restrictions.push_back(turn);
+        // no_entry has several roads it comes from, no_exit several it leads to.
+        const bool has_via = turn.via_node != 0 || !turn.via_ways.empty();
+        if (from.empty() || to.empty() || !has_via || (from.size() > 1 && to.size() > 1)) {
+            roads::count_left_out(raw_.left_out, "turn restriction NOT applied: it lacks a member",
+                                  example());
+            return;
+        }
+        for (const auto a : from) {
+            for (const auto b : to) {
+                turn.from_way = a;
+                turn.to_way = b;
+                raw_.restrictions.push_back(turn);
+            }
+        }
     }
 
 private:
@@ -101,12 +125,15 @@ public:
             return;
         }
         bool closed = false;
+        bool ends_only = false;
         if (!node.tags().empty()) {
             copy_tags(node.tags(), tags_);
             closed = roads::closes_road(tags_);
+            ends_only = roads::is_private_gate(tags_);
         }
         // osmium keeps coordinates in the same unit, 1e-7 degree.
-        raw_.nodes.push_back({node.id(), {node.location().x(), node.location().y()}, closed});
+        raw_.nodes.push_back(
+            {node.id(), {node.location().x(), node.location().y()}, closed, ends_only});
     }
 
 private:

@@ -3,8 +3,6 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <boost/graph/compressed_sparse_row_graph.hpp>
-#include <boost/graph/strong_components.hpp>
 #include <map>
 #include <numeric>
 #include <string_view>
@@ -12,59 +10,12 @@
 #include <utility>
 
 #include "geocore/roads/road_pieces.hpp"
+#include "geocore/roads/strong_parts.hpp"
 
 namespace nestround::roads {
 namespace {
 
 constexpr std::uint32_t kNone = 0xffffffff;
-
-struct Parts {
-    std::vector<std::uint32_t> of_node;
-    std::vector<std::size_t> sizes;  ///< nodes of each
-    std::uint32_t largest = 0;
-};
-
-Parts strong_parts(const RoadPieces& roads)
-{
-    using Graph =
-        boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, boost::no_property,
-                                           boost::no_property, std::uint32_t, std::uint32_t>;
-    std::vector<std::pair<std::uint32_t, std::uint32_t>> arcs;
-    for (const auto& piece : roads.pieces) {
-        if (piece.edge.forward_ms != kClosed) {
-            arcs.emplace_back(piece.edge.from, piece.edge.to);
-        }
-        if (piece.edge.backward_ms != kClosed) {
-            arcs.emplace_back(piece.edge.to, piece.edge.from);
-        }
-    }
-    const Graph graph{boost::edges_are_unsorted_multi_pass, arcs.begin(), arcs.end(),
-                      static_cast<std::uint32_t>(roads.nodes.size())};
-    Parts parts;
-    parts.of_node.assign(roads.nodes.size(), 0);
-    const auto count = boost::strong_components(
-        graph,
-        boost::make_iterator_property_map(parts.of_node.begin(), get(boost::vertex_index, graph)));
-    parts.sizes.assign(count, 0);
-    for (const auto part : parts.of_node) {
-        ++parts.sizes[part];
-    }
-    // A junction without any road would be a part of its own, so ask for roads: most nodes, then
-    // most road.
-    std::vector<double> length(count, 0);
-    for (const auto& piece : roads.pieces) {
-        if (parts.of_node[piece.edge.from] == parts.of_node[piece.edge.to]) {
-            length[parts.of_node[piece.edge.from]] += piece.edge.length_mm;
-        }
-    }
-    for (std::uint32_t i = 1; i < count; ++i) {
-        if (std::tie(parts.sizes[i], length[i]) >
-            std::tie(parts.sizes[parts.largest], length[parts.largest])) {
-            parts.largest = i;
-        }
-    }
-    return parts;
-}
 
 /// Distance along Hilbert's curve of a 65,536 by 65,536 grid laid over the box.
 std::uint64_t along_curve(std::uint32_t x, std::uint32_t y)
@@ -86,7 +37,7 @@ std::uint64_t along_curve(std::uint32_t x, std::uint32_t y)
 }
 
 /// New numbers for the kept nodes, neighbours on the ground close in memory; kNone for the rest.
-std::vector<std::uint32_t> order_nodes(const RoadPieces& roads, const Parts& parts)
+std::vector<std::uint32_t> order_nodes(const RoadPieces& roads, const StrongParts& parts)
 {
     RoadPoint low{INT32_MAX, INT32_MAX};
     RoadPoint high{INT32_MIN, INT32_MIN};
@@ -139,7 +90,42 @@ private:
     std::map<std::string, std::uint32_t, std::less<>> index_{{"", 0}};
 };
 
-NetworkData assemble(const RoadPieces& roads, const Parts& parts)
+StrongParts parts_of(const RoadPieces& roads)
+{
+    std::vector<RoadEdge> edges;
+    edges.reserve(roads.pieces.size());
+    for (const auto& piece : roads.pieces) {
+        edges.push_back(piece.edge);
+    }
+    return strong_parts(static_cast<std::uint32_t>(roads.nodes.size()), edges);
+}
+
+/// Rows of limits, each once; row 0 limits nothing.
+class LimitList {
+public:
+    std::uint16_t index_of(const RoadLimits& row)
+    {
+        const auto [entry, is_new] =
+            index_.try_emplace(row, static_cast<std::uint16_t>(rows.size()));
+        if (is_new) {
+            if (rows.size() > 0xffff) {
+                throw Failure{ErrorCode::InvalidInput,
+                              "more than 65,535 different sets of limits on its roads"};
+            }
+            rows.push_back(row);
+        }
+        return entry->second;
+    }
+
+    std::vector<RoadLimits> rows{RoadLimits{}};
+
+private:
+    std::map<RoadLimits, std::uint16_t> index_{{RoadLimits{}, 0}};
+};
+
+/// `kept` becomes the pieces in the order of the edges.
+NetworkData assemble(const RoadPieces& roads, const StrongParts& parts,
+                     std::vector<std::uint32_t>& kept)
 {
     const auto number = order_nodes(roads, parts);
     NetworkData data;
@@ -149,11 +135,15 @@ NetworkData assemble(const RoadPieces& roads, const Parts& parts)
             data.nodes[number[i]] = roads.nodes[i];
         }
     }
-    std::vector<std::uint32_t> kept;
+    data.first_cut_off.push_back(0);
     for (std::uint32_t i = 0; i < roads.pieces.size(); ++i) {
         const auto& edge = roads.pieces[i].edge;
         if (number[edge.from] != kNone && number[edge.to] != kNone) {
             kept.push_back(i);
+        } else {
+            const auto& line = roads.pieces[i].line;
+            data.cut_off.insert(data.cut_off.end(), line.begin(), line.end());
+            data.first_cut_off.push_back(static_cast<std::uint32_t>(data.cut_off.size()));
         }
     }
     std::sort(kept.begin(), kept.end(), [&](std::uint32_t a, std::uint32_t b) {
@@ -163,6 +153,7 @@ NetworkData assemble(const RoadPieces& roads, const Parts& parts)
                std::tuple{number[right.from], number[right.to], b};
     });
     NameList names;
+    LimitList limits;
     data.first_point.push_back(0);
     for (const auto i : kept) {
         const auto& piece = roads.pieces[i];
@@ -170,16 +161,54 @@ NetworkData assemble(const RoadPieces& roads, const Parts& parts)
         edge.from = number[edge.from];
         edge.to = number[edge.to];
         edge.name = names.index_of(*piece.name);
+        auto row = piece.limits;
+        row.condition = names.index_of(*piece.condition);
+        edge.limits = limits.index_of(row);
         data.edges.push_back(edge);
         data.points.insert(data.points.end(), piece.line.begin(), piece.line.end());
         data.first_point.push_back(static_cast<std::uint32_t>(data.points.size()));
     }
+    data.limits = std::move(limits.rows);
     data.first_letter = std::move(names.first_letter);
     data.letters = std::move(names.letters);
     return data;
 }
 
-void report_dropped(BuildReport& report, const RoadPieces& roads, const Parts& parts)
+/// Adds the rules of turns; the words of their conditions go to the names.
+std::size_t add_turns(NetworkData& data, const RawRoads& raw, const RoadPieces& roads,
+                      const std::vector<std::uint32_t>& kept, std::vector<LeftOut>& left_out)
+{
+    std::vector<std::uint32_t> edge_of(roads.pieces.size(), kNone);
+    for (std::uint32_t i = 0; i < kept.size(); ++i) {
+        edge_of[kept[i]] = i;
+    }
+    std::vector<std::vector<WayStretch>> stretches(raw.ways.size());
+    for (std::size_t i = 0; i < roads.pieces.size(); ++i) {
+        const auto& piece = roads.pieces[i];
+        if (edge_of[i] != kNone) {
+            stretches[piece.way].push_back({edge_of[i], piece.from_vertex, piece.to_vertex});
+        }
+    }
+    std::map<std::string, std::uint32_t> conditions{{"", 0}};
+    const auto turns = resolve_turns(raw, stretches, data.edges, left_out);
+    for (const auto& turn : turns) {
+        const auto& words = turn.source->condition;
+        const auto [entry, is_new] =
+            conditions.try_emplace(words, static_cast<std::uint32_t>(data.first_letter.size() - 1));
+        if (is_new) {
+            data.letters.append(words);
+            data.first_letter.push_back(static_cast<std::uint32_t>(data.letters.size()));
+        }
+        data.turn_rules.push_back({static_cast<std::uint32_t>(data.turn_steps.size()),
+                                   static_cast<std::uint32_t>(turn.steps.size()), entry->second,
+                                   static_cast<std::uint8_t>(turn.source->only ? 1 : 0),
+                                   turn.source->spares, 0});
+        data.turn_steps.insert(data.turn_steps.end(), turn.steps.begin(), turn.steps.end());
+    }
+    return turns.size();
+}
+
+void report_dropped(BuildReport& report, const RoadPieces& roads, const StrongParts& parts)
 {
     std::vector<DroppedPart> dropped(parts.sizes.size());
     for (std::size_t i = 0; i < dropped.size(); ++i) {
@@ -239,8 +268,8 @@ std::vector<std::string> text_lines(const BuildReport& report)
         lines.push_back(fmt::format("barriers that cut a road: {}", report.barriers));
     }
     if (report.restrictions > 0) {
-        lines.push_back(
-            fmt::format("turn restrictions read but not applied: {}", report.restrictions));
+        lines.push_back(fmt::format("turn restrictions read: {}, applied: {}", report.restrictions,
+                                    report.restrictions_applied));
     }
     for (const auto& entry : report.left_out) {
         lines.push_back(
@@ -259,8 +288,9 @@ Result<BuiltNetwork> build_network(const RawRoads& raw)
                                 raw.ways_seen),
                     raw.source);
     }
-    const auto parts = strong_parts(roads);
-    auto data = assemble(roads, parts);
+    const auto parts = parts_of(roads);
+    std::vector<std::uint32_t> kept;
+    auto data = assemble(roads, parts, kept);
     if (data.edges.empty()) {
         return fail(ErrorCode::InvalidInput,
                     fmt::format("none of its {} stretches of road can be driven there and back; "
@@ -282,6 +312,7 @@ Result<BuiltNetwork> build_network(const RawRoads& raw)
             (edge.forward_ms != kClosed ? 1U : 0U) + (edge.backward_ms != kClosed ? 1U : 0U);
     }
     report_dropped(report, roads, parts);
+    report.restrictions_applied = add_turns(data, raw, roads, kept, report.left_out);
     data.attribution = raw.attribution;
     data.source = raw.source;
     data.report = joined(text_lines(report));

@@ -36,8 +36,9 @@ struct BuildReport {
     std::size_t ways_seen = 0;
     std::size_t ways_used = 0;
     std::size_t barriers = 0;      ///< vertices at which the road is cut
-    std::size_t restrictions = 0;  ///< turn restrictions read, not applied
-    std::size_t nodes = 0;         ///< kept
+    std::size_t restrictions = 0;  ///< turn restrictions read
+    std::size_t restrictions_applied = 0;
+    std::size_t nodes = 0;  ///< kept
     std::size_t edges = 0;
     std::size_t arcs = 0;  ///< directions that may be driven
     Metres length{};

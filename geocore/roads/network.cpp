@@ -6,6 +6,8 @@
 #include <limits>
 #include <utility>
 
+#include "geocore/roads/turn_graph.hpp"
+
 namespace nestround::roads {
 namespace {
 
@@ -39,6 +41,51 @@ std::size_t box_count(std::size_t edges)
     return all;
 }
 
+std::string fault_of_rules(const NetworkView& view)
+{
+    const auto names = view.first_letter.size() - 1;
+    const bool good_limits =
+        (view.limits.empty() || view.limits.front() == RoadLimits{}) &&
+        std::all_of(view.limits.begin(), view.limits.end(), [&](const RoadLimits& row) {
+            return row.condition < names && row.heavy_forward <= kHeavyClosed &&
+                   row.heavy_backward <= kHeavyClosed && row.spare == 0;
+        });
+    if (!good_limits) {
+        return "the limits of its roads are damaged";
+    }
+    std::uint64_t next = 0;
+    for (const auto& rule : view.turn_rules) {
+        if (rule.first_step != next || rule.steps < 2 || rule.condition >= names || rule.only > 1 ||
+            rule.spares > 3 || rule.spare != 0 || next + rule.steps > view.turn_steps.size()) {
+            return "the rules of its turns are damaged";
+        }
+        for (std::uint32_t i = 0; i < rule.steps; ++i) {
+            const auto step = view.turn_steps[next + i];
+            if (step / 2 >= view.edges.size()) {
+                return "the rules of its turns are damaged";
+            }
+            const auto& edge = view.edges[step / 2];
+            const bool forward = step % 2 == 0;
+            const auto& last = view.edges[view.turn_steps[next + i - (i > 0 ? 1 : 0)] / 2];
+            const bool last_forward = view.turn_steps[next + i - (i > 0 ? 1 : 0)] % 2 == 0;
+            if ((forward ? edge.forward_ms : edge.backward_ms) == kClosed ||
+                (i > 0 &&
+                 (forward ? edge.from : edge.to) != (last_forward ? last.to : last.from))) {
+                return "the rules of its turns are damaged";
+            }
+        }
+        next += rule.steps;
+    }
+    if (next != view.turn_steps.size()) {
+        return "the rules of its turns are damaged";
+    }
+    if (view.first_cut_off.empty() ? !view.cut_off.empty()
+                                   : !are_offsets(view.first_cut_off, view.cut_off.size())) {
+        return "the lines of its cut-off roads are damaged";
+    }
+    return {};
+}
+
 std::string fault_of_roads(const NetworkView& view)
 {
     constexpr std::size_t kMost = std::numeric_limits<std::int32_t>::max();
@@ -69,12 +116,12 @@ std::string fault_of_roads(const NetworkView& view)
                           (edge.forward_ms != kClosed || edge.backward_ms != kClosed) &&
                           edge.name + std::size_t{1} < view.first_letter.size() &&
                           static_cast<std::size_t>(edge.road_class) < kRoadClasses &&
-                          edge.spare == 0;
+                          edge.limits < std::max<std::size_t>(1, view.limits.size());
         if (!good) {
             return fmt::format("road {} is damaged", i);
         }
     }
-    return view.boxes.size() == box_count(view.edges.size()) ? std::string{}
+    return view.boxes.size() == box_count(view.edges.size()) ? fault_of_rules(view)
                                                              : "its boxes are damaged";
 }
 
@@ -87,6 +134,11 @@ NetworkView view_of(const NetworkData& data, const std::vector<RoadBox>& boxes)
     view.points = data.points;
     view.first_letter = data.first_letter;
     view.letters = data.letters;
+    view.limits = data.limits;
+    view.turn_rules = data.turn_rules;
+    view.turn_steps = data.turn_steps;
+    view.first_cut_off = data.first_cut_off;
+    view.cut_off = data.cut_off;
     view.boxes = boxes;
     view.graph = data.graph;
     return view;
@@ -169,7 +221,7 @@ Result<RoadNetwork> RoadNetwork::make(NetworkData data)
     store->boxes.resize(box_count(data.edges.size()));
     auto fault = fault_of_roads(view_of(data, store->boxes));
     if (fault.empty() && data.graph == TravelGraphData{}) {
-        data.graph = plain_graph(static_cast<std::uint32_t>(data.nodes.size()), data.edges);
+        data.graph = turn_graph(data);
     } else if (fault.empty()) {
         fault = fault_of(TravelGraph{data.graph}, data.edges);
     }
@@ -253,6 +305,13 @@ std::string_view RoadNetwork::name(std::uint32_t edge) const
 {
     const auto& view = roads();
     const auto name = view.edges[edge].name;
+    return std::string_view{view.letters.data(), view.letters.size()}.substr(
+        view.first_letter[name], view.first_letter[name + 1] - view.first_letter[name]);
+}
+
+std::string_view RoadNetwork::text(std::uint32_t name) const
+{
+    const auto& view = roads();
     return std::string_view{view.letters.data(), view.letters.size()}.substr(
         view.first_letter[name], view.first_letter[name + 1] - view.first_letter[name]);
 }

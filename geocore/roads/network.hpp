@@ -28,6 +28,7 @@
 #include "geocore/roads/road_class.hpp"
 #include "geocore/roads/road_point.hpp"
 #include "geocore/roads/travel_graph.hpp"
+#include "geocore/roads/turn_rules.hpp"
 
 namespace nestround::roads {
 
@@ -39,6 +40,7 @@ enum EdgeFlag : std::uint8_t {
     kFlagByLeave = 1,  ///< private
     kFlagRoundabout = 2,
     kFlagUnpaved = 4,
+    kFlagEndsOnly = 8,  ///< only where a trip begins or ends
 };
 
 /// A stretch between two junctions; forward is the direction in which it is drawn. Stored in road
@@ -52,7 +54,7 @@ struct RoadEdge {
     std::uint32_t name = 0;  ///< see RoadNetwork::name
     RoadClass road_class = RoadClass::Unclassified;
     std::uint8_t flags = 0;
-    std::uint16_t spare = 0;
+    std::uint16_t limits = 0;  ///< row of NetworkData::limits
 
     friend bool operator==(const RoadEdge&, const RoadEdge&) = default;
 };
@@ -73,10 +75,15 @@ struct NetworkData {
     std::vector<RoadPoint> points;            ///< polylines, both ends included
     std::vector<std::uint32_t> first_letter;  ///< names + 1 offsets into letters; name 0 is empty
     std::string letters;                      ///< UTF-8
-    TravelGraphData graph;                    ///< empty: one state a junction, see plain_graph
-    std::string attribution;                  ///< to be printed with any map
-    std::string source;                       ///< name of the file it was built from
-    std::string report;                       ///< what was kept and dropped, lines
+    std::vector<RoadLimits> limits;           ///< row 0 limits nothing; empty: no road is limited
+    std::vector<TurnRule> turn_rules;
+    std::vector<std::uint32_t> turn_steps;     ///< directions of the rules, see direction_of
+    std::vector<std::uint32_t> first_cut_off;  ///< offsets into cut_off, lines + 1, or empty
+    std::vector<RoadPoint> cut_off;            ///< roads not kept: they tell when a stop is moved
+    TravelGraphData graph;                     ///< empty: as turn_graph makes it
+    std::string attribution;                   ///< to be printed with any map
+    std::string source;                        ///< name of the file it was built from
+    std::string report;                        ///< what was kept and dropped, lines
 
     friend bool operator==(const NetworkData&, const NetworkData&) = default;
 };
@@ -89,6 +96,11 @@ struct NetworkView {
     std::span<const RoadPoint> points;
     std::span<const std::uint32_t> first_letter;
     std::span<const char> letters;
+    std::span<const RoadLimits> limits;
+    std::span<const TurnRule> turn_rules;
+    std::span<const std::uint32_t> turn_steps;
+    std::span<const std::uint32_t> first_cut_off;
+    std::span<const RoadPoint> cut_off;
     std::span<const RoadBox> boxes;  ///< see edge_boxes
     TravelGraph graph;
     std::optional<Hierarchy> hierarchy;
@@ -140,6 +152,14 @@ public:
                                    view.first_point[edge + 1] - view.first_point[edge]);
     }
     [[nodiscard]] std::string_view name(std::uint32_t edge) const;
+    /// What the truck must not exceed there.
+    [[nodiscard]] RoadLimits limits(std::uint32_t edge) const
+    {
+        const auto& view = roads();
+        return view.limits.empty() ? RoadLimits{} : view.limits[view.edges[edge].limits];
+    }
+    /// A text kept among the names, such as a condition.
+    [[nodiscard]] std::string_view text(std::uint32_t name) const;
     /// What engines search.
     [[nodiscard]] TravelGraph graph() const
     {

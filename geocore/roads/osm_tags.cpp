@@ -3,14 +3,16 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <initializer_list>
 #include <string>
 
 #include "geocore/roads/speed_table.hpp"
+#include "geocore/roads/vehicle_limits.hpp"
 
 namespace nestround::roads {
 namespace {
 
-enum class Access { Untold, Open, ByLeave, Closed };
+enum class Access { Untold, Open, EndsOnly, ByLeave, Closed };
 
 // Most specific first, as the key's documentation orders them.
 constexpr std::array<std::string_view, 5> kAccessKeys{"goods", "motorcar", "motor_vehicle",
@@ -24,14 +26,17 @@ bool is_one_of(std::string_view value, const std::array<std::string_view, N>& wo
 
 Access access_of_word(std::string_view word)
 {
-    constexpr std::array<std::string_view, 11> kOpen{
-        "yes",      "permissive", "designated",  "official", "public", "destination",
-        "delivery", "customers",  "discouraged", "allowed",  "true"};
+    constexpr std::array<std::string_view, 8> kOpen{
+        "yes", "permissive", "designated", "official", "public", "discouraged", "allowed", "true"};
+    constexpr std::array<std::string_view, 3> kEndsOnly{"destination", "delivery", "customers"};
     constexpr std::array<std::string_view, 4> kByLeave{"private", "permit", "residents",
                                                        "employees"};
     constexpr std::array<std::string_view, 4> kUntold{"", "unknown", "variable", "limited"};
     if (is_one_of(word, kOpen)) {
         return Access::Open;
+    }
+    if (is_one_of(word, kEndsOnly)) {
+        return Access::EndsOnly;
     }
     if (is_one_of(word, kByLeave)) {
         return Access::ByLeave;
@@ -60,9 +65,10 @@ Access access_of_value(std::string_view value)
     }
 }
 
-Access access_of(Tags tags, std::string_view suffix)
+template <std::size_t N>
+Access access_of(Tags tags, std::string_view suffix, const std::array<std::string_view, N>& keys)
 {
-    for (const auto key : kAccessKeys) {
+    for (const auto key : keys) {
         if (!suffix.empty()) {
             const auto one_way = access_of_value(tag(tags, std::string{key}.append(suffix)));
             if (one_way != Access::Untold) {
@@ -75,6 +81,62 @@ Access access_of(Tags tags, std::string_view suffix)
         }
     }
     return Access::Untold;
+}
+
+Access access_of(Tags tags, std::string_view suffix)
+{
+    return access_of(tags, suffix, kAccessKeys);
+}
+
+/// What hgv adds to what holds for a light truck.
+std::uint8_t heavy_access(Tags tags, std::string_view suffix)
+{
+    constexpr std::array<std::string_view, 1> kHeavy{"hgv"};
+    switch (access_of(tags, suffix, kHeavy)) {
+        case Access::EndsOnly:
+        case Access::ByLeave:
+            return kHeavyAtEnds;
+        case Access::Closed:
+            return kHeavyClosed;
+        case Access::Untold:
+        case Access::Open:
+            break;
+    }
+    return kHeavyAsLight;
+}
+
+RoadLimits limits_of(Tags tags)
+{
+    const auto lowest = [&](std::initializer_list<std::string_view> keys, auto parse) {
+        std::uint32_t least = 0;
+        for (const auto key : keys) {
+            if (const auto value = parse(tag(tags, key)); value && (least == 0 || *value < least)) {
+                least = *value;
+            }
+        }
+        return least;
+    };
+    RoadLimits limits;
+    limits.height_mm = lowest({"maxheight", "maxheight:physical"}, parse_length_limit);
+    limits.width_mm = lowest({"maxwidth", "maxwidth:physical"}, parse_length_limit);
+    limits.weight_kg = lowest({"maxweight", "maxgcweight", "maxweightrating"}, parse_weight_limit);
+    limits.axle_kg = lowest({"maxaxleload"}, parse_weight_limit);
+    limits.heavy_forward = heavy_access(tags, ":forward");
+    limits.heavy_backward = heavy_access(tags, ":backward");
+    return limits;
+}
+
+/// When the road is closed or restricted by hour, season or weight, as it is written.
+std::string_view condition_of(Tags tags)
+{
+    for (const std::string_view key :
+         {"goods:conditional", "motorcar:conditional", "motor_vehicle:conditional",
+          "vehicle:conditional", "access:conditional"}) {
+        if (const auto value = tag(tags, key); !value.empty()) {
+            return value;
+        }
+    }
+    return {};
 }
 
 enum class Direction { Both, Forward, Backward, Changing };
@@ -165,7 +227,7 @@ std::string name_of(Tags tags)
 WayReading read_ferry(Tags tags)
 {
     const auto access = access_of(tags, "");
-    const bool told = access == Access::Open;
+    const bool told = access == Access::Open || access == Access::EndsOnly;
     const bool names_others = !(tag(tags, "foot").empty() && tag(tags, "bicycle").empty() &&
                                 tag(tags, "passenger").empty());
     if (!told && (access != Access::Untold || names_others)) {
@@ -251,6 +313,10 @@ WayReading read_way(Tags tags)
     if (tag(tags, "area") == "yes") {
         return {std::nullopt, "area, not a line", {}};
     }
+    if (tag(tags, "ice_road") == "yes" || tag(tags, "winter_road") == "yes" ||
+        tag(tags, "seasonal") == "winter") {
+        return {std::nullopt, "only there in winter", {}};
+    }
     if (tag(tags, "service") == "emergency_access") {
         return {std::nullopt, "for emergency services only", {}};
     }
@@ -268,6 +334,11 @@ WayReading read_way(Tags tags)
     if (!road.forward_open && !road.backward_open) {
         return {std::nullopt, "closed to motor vehicles", {}};
     }
+    road.limits = limits_of(tags);
+    road.condition = condition_of(tags);
+    const auto only_ends = [](Access a) { return a == Access::EndsOnly || a == Access::ByLeave; };
+    road.ends_only = (road.forward_open && only_ends(ahead)) ||
+                     (road.backward_open && only_ends(back)) || tag(tags, "service") == "driveway";
     road.by_leave = (road.forward_open && ahead == Access::ByLeave) ||
                     (road.backward_open && back == Access::ByLeave);
     const auto limit_ahead = limit_of(tags, ":forward");
@@ -279,7 +350,26 @@ WayReading read_way(Tags tags)
     road.unpaved = is_unpaved(tags, *kind);
     road.name = name_of(tags);
     const bool bad = limit_ahead.bad || limit_back.bad;
-    return {std::move(road), {}, bad ? "speed limit not above zero, passed over" : ""};
+    std::string_view remark;
+    if (bad) {
+        remark = "speed limit not above zero, passed over";
+    } else if (!tag(tags, "maxspeed:conditional").empty() ||
+               !tag(tags, "oneway:conditional").empty()) {
+        remark = "speed or one-way by hour not read, the usual one holds";
+    } else if (!road.condition.empty()) {
+        remark = "closed or restricted at some hours: open unless a departure is told";
+    } else if (tag(tags, "seasonal") == "yes") {
+        remark = "passable in some seasons only, taken as open";
+    }
+    return {std::move(road), {}, remark};
+}
+
+bool is_private_gate(Tags tags)
+{
+    const auto barrier = tag(tags, "barrier");
+    const auto access = access_of(tags, "");
+    return !barrier.empty() && barrier != "no" && !closes_road(tags) &&
+           (access == Access::EndsOnly || access == Access::ByLeave);
 }
 
 bool closes_road(Tags tags)
@@ -290,10 +380,15 @@ bool closes_road(Tags tags)
     }
     switch (access_of(tags, "")) {
         case Access::Open:
+        case Access::EndsOnly:
             return false;
-        case Access::ByLeave:
         case Access::Closed:
             return true;
+        case Access::ByLeave:
+            // A private gate opens to who is called there; a private bollard does not.
+            return tag(tags, "locked") == "yes" ||
+                   !(barrier == "gate" || barrier == "lift_gate" || barrier == "swing_gate" ||
+                     barrier == "sliding_gate" || barrier == "entrance");
         case Access::Untold:
             break;
     }
@@ -326,6 +421,55 @@ bool closes_road(Tags tags)
                                                         "hedge",
                                                         "kent_carriage_gap"};
     return is_one_of(barrier, kClosing);
+}
+
+std::optional<TurnRestriction> read_turn(Tags tags, std::string_view& passed_over)
+{
+    constexpr std::array<std::string_view, 4> kLight{"goods", "motorcar", "motor_vehicle",
+                                                     "vehicle"};
+    constexpr std::array<std::string_view, 3> kHeavy{"hgv", "motor_vehicle", "vehicle"};
+    TurnRestriction turn;
+    std::string_view kind;
+    const auto take = [&](std::string_view key, std::uint8_t spares) {
+        const auto plain = tag(tags, key);
+        const auto by_hour = tag(tags, std::string{key}.append(":conditional"));
+        if (kind.empty() && !(plain.empty() && by_hour.empty())) {
+            kind = plain;
+            turn.spares = spares;
+            if (plain.empty()) {
+                turn.condition = by_hour;
+                kind = by_hour.substr(0, by_hour.find_first_of(" @"));
+            }
+        }
+    };
+    take("restriction", 0);
+    take("restriction:motor_vehicle", 0);
+    take("restriction:hgv", kSparesLight);
+    take("restriction:motorcar", kSparesHeavy);
+    take("restriction:goods", kSparesHeavy);
+    if (kind.empty()) {
+        passed_over = "turn restriction for others (buses, bicycles, ...) or without a kind";
+        return std::nullopt;
+    }
+    turn.only = kind.starts_with("only_");
+    turn.u_turn = kind == "no_u_turn" || kind == "only_u_turn";
+    if (!turn.only && !kind.starts_with("no_")) {
+        passed_over = "turn restriction NOT applied: its kind cannot be read";
+        return std::nullopt;
+    }
+    auto except = tag(tags, "except");
+    while (!except.empty()) {
+        const auto end = std::min(except.find(';'), except.size());
+        auto word = except.substr(0, end);
+        while (!word.empty() && word.front() == ' ') {
+            word.remove_prefix(1);
+        }
+        turn.spares =
+            static_cast<std::uint8_t>(turn.spares | (is_one_of(word, kLight) ? kSparesLight : 0) |
+                                      (is_one_of(word, kHeavy) ? kSparesHeavy : 0));
+        except.remove_prefix(std::min(end + 1, except.size()));
+    }
+    return turn;
 }
 
 std::optional<seconds> parse_duration(std::string_view text)

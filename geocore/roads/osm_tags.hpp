@@ -4,13 +4,15 @@
 /// Purpose:  every decision about access, barriers, direction, speed and ferries in one pure place.
 /// Units:    kilometres per hour, seconds.
 /// Range:    access is the first of goods, motorcar, motor_vehicle, vehicle, access that is tagged;
-///           hgv limits are for heavier trucks and don't count. Values yes, permissive, designated,
-///           destination, delivery, customers, discouraged are open. Private roads are open at
-///           kPrivateSpeed: a farm is reached, nobody's yard becomes a short cut. Everything for
-///           others alone (agricultural, forestry, buses, ...) is closed, as is a private gate.
+///           hgv is kept beside it for trucks above 3.5 t, and only ever closes more. Values yes,
+///           permissive, designated, discouraged are open; destination, delivery, customers and
+///           private, and driveways, only where a trip begins or ends. Everything for others alone
+///           (agricultural, forestry, buses, ...) is closed. A private gate is passed at the ends
+///           of a trip unless it is locked.
 ///           A ferry needs a duration, else it is off; so it is where it forbids vehicles, or names
 ///           passengers or bicycles and not vehicles.
-///           Limits by hour or weather (:conditional) are not read.
+///           A road closed by hour (:conditional) keeps the words; see vehicle_network.hpp. Speed
+///           and one-way by hour are remarked, not read.
 /// Accuracy: as mapped.
 /// Errors:   a limit that is not above zero is passed over and remarked.
 /// Source:   OpenStreetMap's documentation of the keys named, in our own reading.
@@ -18,6 +20,7 @@
 
 #include <optional>
 #include <span>
+#include <string>
 #include <string_view>
 
 #include "geocore/base/calendar.hpp"
@@ -46,6 +49,13 @@ struct WayReading {
 
 /// Whether a barrier stands on the node that this truck cannot or may not pass.
 [[nodiscard]] bool closes_road(Tags tags);
+
+/// Whether it is a gate that may be passed only where a trip begins or ends.
+[[nodiscard]] bool is_private_gate(Tags tags);
+
+/// Kind, exceptions and hours of a relation of type restriction, its members not filled; nothing,
+/// and why, when it binds no truck.
+[[nodiscard]] std::optional<TurnRestriction> read_turn(Tags tags, std::string_view& passed_over);
 
 /// `duration`: "MM", "HH:MM", "HH:MM:SS" or "PT1H30M"; nothing when it says something else.
 [[nodiscard]] std::optional<seconds> parse_duration(std::string_view text);

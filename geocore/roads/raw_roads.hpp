@@ -10,6 +10,7 @@
 /// Source:   own.
 #pragma once
 
+#include <compare>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -23,6 +24,27 @@
 
 namespace nestround::roads {
 
+/// What a truck must not exceed on a stretch, 0 where nothing is told. Stored in road files byte
+/// for byte.
+struct RoadLimits {
+    std::uint32_t height_mm = 0;
+    std::uint32_t width_mm = 0;
+    std::uint32_t weight_kg = 0;  ///< of the laden truck
+    std::uint32_t axle_kg = 0;
+    std::uint32_t condition = 0;     ///< a name: when it is closed, as `no @ (22:00-06:00)`
+    std::uint8_t heavy_forward = 0;  ///< HeavyAccess, of trucks above 3.5 t
+    std::uint8_t heavy_backward = 0;
+    std::uint16_t spare = 0;
+
+    friend auto operator<=>(const RoadLimits&, const RoadLimits&) = default;
+};
+static_assert(sizeof(RoadLimits) == 24);
+
+enum HeavyAccess : std::uint8_t { kHeavyAsLight = 0, kHeavyAtEnds = 1, kHeavyClosed = 2 };
+
+/// Whom a turn restriction does not bind.
+enum SparedTrucks : std::uint8_t { kSparesLight = 1, kSparesHeavy = 2 };
+
 /// What a stretch of road is like to a truck. Forward is the direction in which it is drawn.
 struct RoadAttributes {
     RoadClass road_class = RoadClass::Unclassified;
@@ -32,9 +54,12 @@ struct RoadAttributes {
     double backward_kmh = 0;
     std::optional<seconds> duration;  ///< of the whole way, for a ferry; then speeds don't count
     bool by_leave = false;            ///< private: only by leave of its owner
+    bool ends_only = false;           ///< only where a trip begins or ends: private, destination
     bool roundabout = false;
     bool unpaved = false;
-    std::string name;  ///< as signposted, else its number, else empty
+    RoadLimits limits;      ///< its condition is not filled
+    std::string condition;  ///< of closing by hour or season, empty if there is none
+    std::string name;       ///< as signposted, else its number, else empty
 };
 
 struct RawWay {
@@ -46,15 +71,21 @@ struct RawWay {
 struct RawNode {
     std::int64_t id = 0;
     RoadPoint at;
-    bool closed = false;  ///< a barrier that no truck passes stands here
+    bool closed = false;     ///< a barrier that no truck passes stands here
+    bool ends_only = false;  ///< a private gate: passed only where a trip begins or ends
 };
 
-/// Read and counted, not applied yet: the network is kept by junction, not by turn.
+/// As it is drawn in the source; turn_rules.hpp finds its roads.
 struct TurnRestriction {
     std::int64_t from_way = 0;
-    std::int64_t via_node = 0;
+    std::int64_t via_node = 0;  ///< where via_ways is empty
     std::int64_t to_way = 0;
     bool only = false;  ///< only this turn is allowed, rather than this turn is not
+    std::vector<std::int64_t> via_ways;
+    bool u_turn = false;
+    std::uint8_t spares = 0;  ///< SparedTrucks
+    std::string condition;    ///< when it is in force, empty for always
+    std::int64_t id = 0;
 };
 
 /// Something left out or mended, how often, and where to look at one.

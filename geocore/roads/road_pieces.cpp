@@ -18,6 +18,7 @@ struct Vertex {
     std::int64_t id = 0;
     RoadPoint at;
     bool closed = false;
+    bool ends_only = false;
     bool cuts = false;  ///< closed, and some way really goes there
     std::uint32_t uses = 0;
     std::uint32_t node = kNone;
@@ -29,7 +30,7 @@ public:
     {
         vertices_.reserve(raw.nodes.size());
         for (const auto& node : raw.nodes) {
-            vertices_.push_back({node.id, node.at, node.closed, false, 0, kNone});
+            vertices_.push_back({node.id, node.at, node.closed, node.ends_only, false, 0, kNone});
         }
         // Stable, so that of two vertices with one number the first counts.
         std::stable_sort(vertices_.begin(), vertices_.end(),
@@ -124,7 +125,7 @@ private:
             std::size_t begin = 0;
             for (std::size_t i = 1; i < run.size(); ++i) {
                 const auto& vertex = vertices_[run[i]];
-                if (vertex.uses < 2 && !vertex.closed) {
+                if (vertex.uses < 2 && !vertex.closed && !vertex.ends_only) {
                     continue;
                 }
                 auto& piece = pieces.emplace_back();
@@ -133,6 +134,12 @@ private:
                 }
                 piece.edge.from = node_of(run[begin]);
                 piece.edge.to = node_of(run[i]);
+                piece.from_vertex = vertices_[run[begin]].id;
+                piece.to_vertex = vertices_[run[i]].id;
+                // Whoever passes a private gate drives a stretch that ends at it.
+                if (vertices_[run[begin]].ends_only || vertex.ends_only) {
+                    piece.edge.flags = kFlagEndsOnly;
+                }
                 lengths.push_back(length_of(piece.line));
                 whole += lengths.back();
                 begin = i;
@@ -142,6 +149,9 @@ private:
         for (std::size_t i = 0; i < pieces.size(); ++i) {
             if (time(pieces[i], way.road, lengths[i], whole)) {
                 pieces[i].name = &way.road.name;
+                pieces[i].condition = &way.road.condition;
+                pieces[i].limits = way.road.limits;
+                pieces[i].way = static_cast<std::uint32_t>(&way - raw_.ways.data());
                 out_.pieces.push_back(std::move(pieces[i]));
                 used = true;
             } else {
@@ -170,9 +180,10 @@ private:
         }
         edge.length_mm = static_cast<std::uint32_t>(millimetres);
         edge.road_class = road.road_class;
-        edge.flags = static_cast<std::uint8_t>((road.by_leave ? kFlagByLeave : 0) |
+        edge.flags = static_cast<std::uint8_t>(edge.flags | (road.by_leave ? kFlagByLeave : 0) |
                                                (road.roundabout ? kFlagRoundabout : 0) |
-                                               (road.unpaved ? kFlagUnpaved : 0));
+                                               (road.unpaved ? kFlagUnpaved : 0) |
+                                               (road.ends_only ? kFlagEndsOnly : 0));
         const auto driven = [&](double kmh) -> std::optional<std::uint32_t> {
             double ms = edge.length_mm * 3.6 / kmh;
             if (road.duration) {

@@ -21,6 +21,11 @@ struct RoadPiece {
     RoadEdge edge;  ///< its name is not filled
     std::vector<RoadPoint> line;
     const std::string* name = nullptr;  ///< in the raw roads
+    const std::string* condition = nullptr;
+    RoadLimits limits;      ///< its condition is not filled
+    std::uint32_t way = 0;  ///< number in the raw roads
+    std::int64_t from_vertex = 0;
+    std::int64_t to_vertex = 0;
 };
 
 struct RoadPieces {

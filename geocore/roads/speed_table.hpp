@@ -37,8 +37,8 @@ struct NamedSpeed {
 
 /// Average speed as a share of a tagged limit: bends, junctions and loading keep a truck below it.
 inline constexpr double kShareOfLimit = 0.9;
-/// On a road that may be driven only by leave of its owner: reachable, never a short cut.
-inline constexpr double kPrivateSpeed = 6;
+/// On a road that may be driven only by leave of its owner: a drive or a yard.
+inline constexpr double kPrivateSpeed = 15;
 /// Walking pace, `maxspeed=walk` and the limit of living streets.
 inline constexpr double kWalkingSpeed = 7;
 /// The truck's own top speed.

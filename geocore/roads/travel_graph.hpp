@@ -108,7 +108,7 @@ private:
 [[nodiscard]] TravelGraphData plain_graph(std::uint32_t nodes, std::span<const RoadEdge> edges);
 
 /// What is wrong with a graph over these edges, or an empty text. Every open direction of every
-/// edge must be an arc from its leaving to its arriving state.
+/// edge must be one arc or more: a builder may keep copies of a road that remember how one came.
 [[nodiscard]] std::string fault_of(TravelGraph graph, std::span<const RoadEdge> edges);
 
 }  // namespace nestround::roads

@@ -141,10 +141,10 @@ TEST_CASE("RoadFile, AForeignFileIsToldApartFromADamagedOne")
 TEST_CASE("RoadFile, AnotherVersionIsNamedAsSuch")
 {
     auto bytes = encode_roads(prepared(some_data()));
-    put<std::uint32_t>(bytes, 8, 3);
+    put<std::uint32_t>(bytes, 8, 4);
     auto error = error_of(bytes);
     CHECK(error.code == ErrorCode::WrongVersion);
-    CHECK(error.message.find("version 3") != std::string::npos);
+    CHECK(error.message.find("version 4") != std::string::npos);
     put<std::uint32_t>(bytes, 8, 1);
     error = error_of(bytes);
     CHECK(error.code == ErrorCode::WrongVersion);

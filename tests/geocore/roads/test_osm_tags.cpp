@@ -84,7 +84,10 @@ TEST_CASE("OsmTags, PrivateRoadsAreOpenButNoShortCut")
     const auto r = road({{"highway", "service"}, {"access", "private"}});
     CHECK(r.by_leave);
     CHECK(r.forward_kmh == kPrivateSpeed);
-    CHECK_FALSE(road({{"highway", "service"}, {"access", "destination"}}).by_leave);
+    CHECK(r.ends_only);
+    const auto guests = road({{"highway", "service"}, {"access", "destination"}});
+    CHECK((!guests.by_leave && guests.ends_only));
+    CHECK_FALSE(road({{"highway", "service"}, {"access", "permissive"}}).ends_only);
 }
 
 TEST_CASE("OsmTags, WhatIsNoRoadForATruckIsLeftOutWithAReason")
@@ -167,7 +170,10 @@ TEST_CASE("OsmTags, BarriersCloseUnlessATruckMayPass")
     CHECK_FALSE(barrier_closes({{"barrier", "gate"}}));
     CHECK_FALSE(barrier_closes({{"barrier", "cattle_grid"}}));
     CHECK_FALSE(barrier_closes({{"barrier", "toll_booth"}}));
-    CHECK(barrier_closes({{"barrier", "gate"}, {"access", "private"}}));
+    CHECK_FALSE(barrier_closes({{"barrier", "gate"}, {"access", "private"}}));
+    CHECK(is_private_gate(std::vector<Tag>{{"barrier", "gate"}, {"access", "private"}}));
+    CHECK(barrier_closes({{"barrier", "gate"}, {"access", "private"}, {"locked", "yes"}}));
+    CHECK(barrier_closes({{"barrier", "bollard"}, {"access", "private"}}));
     CHECK(barrier_closes({{"barrier", "gate"}, {"motor_vehicle", "forestry"}}));
     CHECK(barrier_closes({{"barrier", "gate"}, {"locked", "yes"}}));
     CHECK_FALSE(barrier_closes({{"barrier", "bollard"}, {"motor_vehicle", "yes"}}));
