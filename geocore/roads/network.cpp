@@ -293,6 +293,11 @@ NetworkData RoadNetwork::data() const
     data.points = copy(view_.points);
     data.first_letter = copy(view_.first_letter);
     data.letters.assign(view_.letters.begin(), view_.letters.end());
+    data.limits = copy(view_.limits);
+    data.turn_rules = copy(view_.turn_rules);
+    data.turn_steps = copy(view_.turn_steps);
+    data.first_cut_off = copy(view_.first_cut_off);
+    data.cut_off = copy(view_.cut_off);
     data.graph = {copy(view_.graph.first_arcs()), copy(view_.graph.arcs()),
                   copy(view_.graph.arriving()), copy(view_.graph.leaving())};
     data.attribution = attribution();

@@ -38,12 +38,12 @@ void open_and_use(std::string_view text)
 }
 
 /// The same bytes with every checksum made to fit, so that changes reach what lies behind them. The
-/// layout is that of road_file.cpp: a header of 32 bytes, 19 entries of 32, both with their
+/// layout is that of road_file.cpp: a header of 32 bytes, 24 entries of 32, both with their
 /// checksum in the last 8.
 std::string mended(std::string bytes)
 {
     constexpr std::size_t kEntry = 32;
-    constexpr std::size_t kTable = 19 * kEntry;
+    constexpr std::size_t kTable = 24 * kEntry;
     if (bytes.size() < kEntry + kTable) {
         return bytes;
     }
