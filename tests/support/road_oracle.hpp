@@ -28,8 +28,8 @@ public:
     static constexpr std::uint64_t kNoWay = std::numeric_limits<std::uint64_t>::max();
 
     RoadOracle(const roads::RoadNetwork& network, std::span<const roads::RoadStop> stops,
-               std::uint32_t u_turn_ms = 0)
-        : network_{&network}, stops_{stops.begin(), stops.end()}, u_turn_ms_{u_turn_ms}
+               roads::TurnCosts turns = {})
+        : network_{&network}, stops_{stops.begin(), stops.end()}, turns_{turns}
     {
         const std::vector<roads::RoadEdge> edges{network.edges().begin(), network.edges().end()};
         ends_ = roads::ends_only_edges(network.node_count(), edges);
@@ -114,6 +114,37 @@ private:
         return d % 2 == 0 ? part : ms(d) - part;
     }
 
+    /// Degrees from north, clockwise, of a direction where it begins or ends.
+    double bearing(std::uint32_t d, bool begins) const
+    {
+        const auto drawn = network_->line(d / 2);
+        std::vector<roads::RoadPoint> line{drawn.begin(), drawn.end()};
+        if (d % 2 != 0) {
+            std::reverse(line.begin(), line.end());
+        }
+        line.erase(std::unique(line.begin(), line.end()), line.end());
+        if (line.size() < 2) {
+            return 0;
+        }
+        const auto a = lon_lat(begins ? line[0] : line[line.size() - 2]);
+        const auto b = lon_lat(begins ? line[1] : line[line.size() - 1]);
+        const auto junction = (begins ? a : b).lat.value();
+        const double east = (b.lon.value() - a.lon.value()) * std::cos(junction * M_PI / 180);
+        return std::atan2(east, b.lat.value() - a.lat.value()) * 180 / M_PI;
+    }
+
+    std::uint64_t price(std::uint32_t from, std::uint32_t to) const
+    {
+        if (!turns_.any()) {
+            return 0;
+        }
+        if ((from ^ 1U) == to) {
+            return turns_.u_turn_ms;
+        }
+        const double right = std::remainder(bearing(to, true) - bearing(from, false), 360);
+        return right >= 45 ? turns_.right_ms : right <= -45 ? turns_.left_ms : 0;
+    }
+
     std::size_t vertex(std::vector<std::uint32_t> history, int phase)
     {
         if (history.size() > look_back_) {
@@ -168,7 +199,7 @@ private:
             if (!may(history, next)) {
                 continue;
             }
-            const std::uint64_t turn = (history.back() ^ 1U) == next ? u_turn_ms_ : 0;
+            const std::uint64_t turn = price(history.back(), next);
             auto longer = history;
             longer.push_back(next);
             const bool ends = ends_[next / 2] != 0;
@@ -190,7 +221,7 @@ private:
 
     const roads::RoadNetwork* network_;
     std::vector<roads::RoadStop> stops_;
-    std::uint32_t u_turn_ms_;
+    roads::TurnCosts turns_;
     std::vector<char> ends_;
     std::vector<Rule> rules_;
     std::size_t look_back_ = 1;

@@ -15,6 +15,7 @@
 #include "geocore/roads/contraction_engine.hpp"
 #include "geocore/roads/dijkstra_engine.hpp"
 #include "geocore/roads/snapper.hpp"
+#include "geocore/roads/turn_graph.hpp"
 #include "tests/support/catch.hpp"
 #include "tests/support/road_nets.hpp"
 #include "tests/support/road_oracle.hpp"
@@ -198,5 +199,48 @@ TEST_CASE("RealExtracts, NeubrandenburgHoldsWhatItIsKnownToHold")
         CHECK(ferries == 3);
         lengths_are_geodesic(*e);
         routes_are_no_shorter_than_the_geodesic(*e);
+    }
+}
+
+namespace {
+
+/// The oracle keeps whole driven histories; see road_oracle.hpp.
+void turns_that_cost_equal_boost(const Extract& e, std::size_t count)
+{
+    constexpr TurnCosts kCosts{7000, 3000, 20'000};
+    auto data = e.network->data();
+    data.graph = turn_graph(data, kCosts);
+    const auto priced =
+        std::make_shared<const RoadNetwork>(value_or_throw(RoadNetwork::make(std::move(data))));
+    const auto stops = stops_near_roads(*priced, priced, count, 99);
+    const DijkstraEngine engine{priced};
+    const auto costs = engine.exact_costs(stops, stops);
+    const DijkstraEngine free{e.network};
+    const auto without = free.exact_costs(stops, stops);
+    const RoadOracle oracle{*priced, stops, kCosts};
+    std::size_t different = 0;
+    std::size_t dearer = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        const auto expected = oracle.from(i);
+        for (std::size_t k = 0; k < count; ++k) {
+            different += costs[i * count + k].ms != expected[k] ? 1 : 0;
+            dearer += costs[i * count + k].ms > without[i * count + k].ms ? 1 : 0;
+        }
+    }
+    CHECK(different == 0);
+    CHECK(dearer > 0);
+}
+
+}  // namespace
+
+TEST_CASE("RealExtracts, TimesWithPricedTurnsEqualBoostsOnWholeHistories")
+{
+    const auto small = extract(kLiechtenstein);
+    REQUIRE(small);
+    CHECK(small->report.restrictions_applied == 1);
+    turns_that_cost_equal_boost(*small, 40);  // 1,600 pairs
+    if (const auto big = extract(kNeubrandenburg)) {
+        CHECK(big->report.restrictions_applied == 15);
+        turns_that_cost_equal_boost(*big, 40);
     }
 }
