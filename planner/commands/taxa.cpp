@@ -1,8 +1,10 @@
-// nestround taxa list | show: what the program believes of each wasp, with sources and marks.
+// nestround taxa list | show | draw: what the program believes of each wasp, with sources and
+// marks.
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
 #include <iostream>
 #include <memory>
 #include <string>
@@ -10,7 +12,10 @@
 #include "planner/app/taxa_in_use.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
+#include "planner/sheets/chart.hpp"
+#include "planner/sheets/season_curve.hpp"
 #include "planner/sheets/taxa_text.hpp"
+#include "planner/sheets/write_file.hpp"
 
 namespace nestround::commands {
 
@@ -20,6 +25,9 @@ struct Words {
     std::string taxon;
     std::string taxa;
     bool json = false;
+    double latitude = 41;
+    int year = 2026;
+    std::string picture;
 };
 
 void list(const Words& words)
@@ -53,6 +61,25 @@ void show(const Words& words)
                              : sheets::taxa_text(*table, subject, text_options({})));
 }
 
+void draw(const Words& words)
+{
+    const auto format = sheets::picture_format(words.picture);
+    const auto table = app::taxa_in_use(words.taxa);
+    const auto* taxon = table->recognise(words.taxon);
+    if (taxon == nullptr) {
+        throw Failure{ErrorCode::NotFound, fmt::format("no taxon '{}' in the table; see nestround "
+                                                       "taxa list",
+                                                       words.taxon)};
+    }
+    if (!(std::abs(words.latitude) <= 70)) {
+        throw Failure{ErrorCode::BadUsage,
+                      "--latitude wants degrees from -70 to 70, south below 0"};
+    }
+    sheets::write_file(words.picture, sheets::season_curve(*table, *taxon, Latitude{words.latitude},
+                                                           words.year, format));
+    std::cout << "drawn: " << words.picture << '\n';
+}
+
 void add_common(CLI::App& command, const std::shared_ptr<Words>& words)
 {
     command.add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
@@ -75,6 +102,14 @@ void add_taxa(CLI::App& app)
         ->required();
     add_common(*one, words);
     one->callback([words] { show(*words); });
+    auto* drawing = taxa->add_subcommand("draw", "The year of a wasp's colonies, as curves");
+    drawing->add_option("taxon", words->taxon, "Code or name")->required();
+    drawing->add_option("--latitude", words->latitude, "Degrees, south below 0")
+        ->capture_default_str();
+    drawing->add_option("--year", words->year, "For its dates")->capture_default_str();
+    drawing->add_option("--picture", words->picture, "Where to: .png or .svg")->required();
+    drawing->add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
+    drawing->callback([words] { draw(*words); });
 }
 
 }  // namespace nestround::commands

@@ -242,6 +242,10 @@ void draw_chart(Canvas& canvas, const PageBox& box, const Chart& chart)
     }
     canvas.unclip();
     name_lines(canvas, scale);
+    for (const auto& words : chart.words) {
+        canvas.text({scale.x(words.x), scale.y(words.y) + 0.9}, words.words,
+                    {2.3, Weight::Bold, words.colour, 0.5}, Align::Middle);
+    }
     for (const auto& mark : chart.marks) {
         draw_mark(canvas, scale, mark);
     }

@@ -60,6 +60,7 @@ struct Chart {
     std::vector<ChartBand> bands;
     std::vector<ChartLine> lines;
     std::vector<ChartMark> marks;
+    std::vector<ChartMark> words;  ///< centred on their place, no dot
 };
 
 /// Round numbers between the limits, `about` of them or fewer.
