@@ -1,5 +1,7 @@
 #include "planner/app/own_catches.hpp"
 
+#include "planner/app/place_heat.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -71,6 +73,18 @@ yield::YieldSettings learned_settings(const book::Book& book, const Preferences&
     const auto records = own_catches(book, before);
     if (!records.empty()) {
         settings.learned = std::make_shared<const yield::Learner>(yield::learn(records, table));
+    }
+    if (preferences.heat.any()) {
+        // One shift for the book's region, at its first depot: years differ more than places do.
+        const auto crews = book.crews();
+        const auto range = book.weather_range();
+        if (!crews.empty() && range) {
+            const LonLat depot = crews.front().depot;
+            const auto weather = place_weather(book, table, depot, std::nullopt, before);
+            settings.shift = std::make_shared<const nature::SeasonShift>(
+                nature::season_shift(table, preferences.heat, weather.days, depot.lat,
+                                     nature::season_of(before, depot.lat)));
+        }
     }
     return settings;
 }

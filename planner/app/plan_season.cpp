@@ -13,6 +13,7 @@
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "planner/access/reach.hpp"
+#include "planner/app/own_catches.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/app/taxa_in_use.hpp"
 #include "planner/season/arrivals.hpp"
@@ -115,7 +116,7 @@ public:
         : preferences_{preferences},
           wishes_{wishes},
           taxa_{taxa_in_use(book, preferences)},
-          forecaster_{*taxa_, preferences.yield},
+          forecaster_{*taxa_, learned_settings(book, preferences, *taxa_, wishes.from)},
           network_{std::move(network)}
     {
         const long days = (wishes.to - wishes.from).count() + 1;

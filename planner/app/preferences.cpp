@@ -128,6 +128,16 @@ void read_day(const Reader& read, day::DaySettings& day)
     read.number("day.insecticide_factor", day.insecticide_factor);
 }
 
+void read_switch(const Reader& read, const std::string& name, bool& value)
+{
+    if (const auto* found = read.find(name)) {
+        if (*found != "on" && *found != "off" && *found != "true" && *found != "false") {
+            refuse(name, *found, "'on' or 'off'");
+        }
+        value = *found == "on" || *found == "true";
+    }
+}
+
 void read_hold(const Reader& read, season::HoldSettings& hold)
 {
     read.number("hold.patience_days", hold.patience_days, 0.1);
@@ -192,6 +202,8 @@ void refuse_unknown(const Settings& settings)
                                       "day.comb_ride_limit_min",
                                       "day.insecticide_factor",
                                       "day.change_costs",
+                                      "heat.spring_shift",
+                                      "heat.autumn_shift",
                                       "hold.patience_days",
                                       "hold.near_door_per_day",
                                       "hold.allergic_per_day",
@@ -238,6 +250,8 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_day(read, result.day);
     read.number("day.change_costs", result.change_costs);
     read_hold(read, result.hold);
+    read_switch(read, "heat.spring_shift", result.heat.spring_shift);
+    read_switch(read, "heat.autumn_shift", result.heat.autumn_shift);
     read_yield(read, result.yield);
     read_harvest(read, result.harvest);
     return result;

@@ -14,6 +14,7 @@
 #include <map>
 #include <string>
 
+#include "geocore/nature/season_heat.hpp"
 #include "planner/day/plan_day.hpp"
 #include "planner/rank/rank.hpp"
 #include "planner/season/hold.hpp"
@@ -34,6 +35,7 @@ struct Preferences {
     yield::HarvestSettings harvest;
     day::DaySettings day;
     season::HoldSettings hold;
+    nature::HeatSettings heat;
     double change_costs = day::Standing{}.change_costs;  ///< points; see day/standing.hpp
     std::uint64_t seed = 1;
     std::uint64_t iterations = 20000;

@@ -94,24 +94,22 @@ void add_curve(Chart& chart, const Year& year, const Curve& curve, Colour colour
     std::vector<double> below(year.x.size(), 0);
     for (std::size_t s = 0; s < nature::kStages; ++s) {
         std::vector<double> above = below;
-        double widest = 0;
-        std::size_t at = 0;
         for (std::size_t i = 0; i < above.size(); ++i) {
             above[i] += year.stages[s][i];
-            if (year.stages[s][i] > widest) {
-                widest = year.stages[s][i];
-                at = i;
-            }
         }
         chart.bands.push_back({year.x, below, above, {kStageColours[s], 1}});
-        if (widest > 0.25) {
-            // In the middle of the days around its greatest chance.
-            std::size_t last = at;
-            while (last + 1 < above.size() && year.stages[s][last + 1] > 0.8 * widest) {
-                ++last;
+        // Each name at a height of its own, in the middle of its days there.
+        const double height = 0.12 + 0.76 * static_cast<double>(s) / (nature::kStages - 1);
+        double sum = 0;
+        int days_there = 0;
+        for (std::size_t i = 0; i < above.size(); ++i) {
+            if (below[i] <= height && height < above[i]) {
+                sum += year.x[i];
+                ++days_there;
             }
-            const std::size_t middle = (at + last) / 2;
-            chart.words.push_back({year.x[middle], (below[middle] + above[middle]) / 2,
+        }
+        if (days_there > 0) {
+            chart.words.push_back({sum / days_there, height,
                                    std::string{text(static_cast<nature::Stage>(s))}, kChartInk});
         }
         below = std::move(above);

@@ -92,6 +92,8 @@ struct Forecaster::Memory {
         double mass = 1;                ///< and the mass of a wasp
         double typical_litres = 0;      ///< of a mature nest; 0: the outer size is not used
         double typical_cells = 0;
+        double first = 0;  ///< middle days of founding and end
+        double last = 0;
         std::map<long, Samples> samples;    // by day of the season
         std::map<long, NestNumbers> plain;  // the same, nothing known of the nest
         std::vector<double> weights, room;  // of the nest in hand
@@ -105,6 +107,8 @@ struct Forecaster::Memory {
     Colony make_colony(const Nest& nest, LonLat place);
     [[nodiscard]] nature::Sample grams(const Colony& colony, double day) const;
     const Samples& samples(Colony& colony, long day) const;
+    /// The day of the season, moved by what the weather of the year did to it.
+    [[nodiscard]] double day_of(const Colony& colony, Day day, Latitude latitude, int season) const;
     bool weigh(Colony& colony, const Nest& nest, Latitude latitude, Day on, int season,
                std::span<const nature::Observation> seen, bool& fits) const;
     static NestNumbers numbers_of(const Colony& colony, const Samples& all, double day,
@@ -137,10 +141,15 @@ Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, Lon
                   1,
                   0,
                   0,
+                  0,
+                  0,
                   {},
                   {},
                   {},
                   {}};
+    const auto dates = colony.season.dates();
+    colony.first = dates.founding.middle;
+    colony.last = dates.end.middle;
     colony.weights.resize(colony.season.courses().size());
     colony.room.resize(colony.weights.size());
     const auto* first = colony.candidates.front().taxon;
@@ -307,6 +316,16 @@ const Samples& Forecaster::Memory::samples(Colony& colony, long day) const
     return found->second;
 }
 
+double Forecaster::Memory::day_of(const Colony& colony, Day day, Latitude latitude,
+                                  int season) const
+{
+    const double calendar = nature::season_day(day, latitude, season);
+    if (settings.shift == nullptr) {
+        return calendar;
+    }
+    return calendar - std::round(settings.shift->on(calendar, colony.first, colony.last));
+}
+
 /// Weighs the courses by all that is known of the nest; false when that changes nothing.
 bool Forecaster::Memory::weigh(Colony& colony, const Nest& nest, Latitude latitude, Day on,
                                int season, std::span<const nature::Observation> seen,
@@ -322,10 +341,10 @@ bool Forecaster::Memory::weigh(Colony& colony, const Nest& nest, Latitude latitu
             told || done.heeded == nature::Heeded::Told || done.heeded == nature::Heeded::Softened;
         return done.heeded != nature::Heeded::Contradicts;
     };
-    double measured = nature::season_day(on, latitude, season);
+    double measured = day_of(colony, on, latitude, season);
     if (nest.first_seen && *nest.first_seen <= on) {
         nature::Observation first;
-        first.day = nature::season_day(*nest.first_seen, latitude, season);
+        first.day = day_of(colony, *nest.first_seen, latitude, season);
         measured = first.day;
         fits = colony.season.fits(first.day) && heed(first);
     }
@@ -378,7 +397,7 @@ NestNumbers Forecaster::numbers(const Nest& nest, LonLat place, Day on,
 {
     auto& colony = memory_->colony(nest, place);
     const int season = nest.season != 0 ? nest.season : nature::season_of(on, place.lat);
-    const auto day = static_cast<long>(nature::season_day(on, place.lat, season));
+    const auto day = static_cast<long>(memory_->day_of(colony, on, place.lat, season));
     const auto& all = memory_->samples(colony, day);
     bool fits = true;
     const bool told = memory_->weigh(colony, nest, place.lat, on, season, seen, fits);
@@ -404,7 +423,7 @@ NestCourses Forecaster::courses(const Nest& nest, LonLat place, Day on,
     const int season = nest.season != 0 ? nest.season : nature::season_of(on, place.lat);
     bool fits = true;
     (void)memory_->weigh(colony, nest, place.lat, on, season, seen, fits);
-    return {&colony.season, nature::season_day(on, place.lat, season),
+    return {&colony.season, memory_->day_of(colony, on, place.lat, season),
             colony.weights, colony.catch_share,
             colony.level,   colony.mass};
 }
@@ -434,6 +453,10 @@ NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on,
     result.in_7_days = Grams{numbers.in_7_days};
     result.in_14_days = Grams{numbers.in_14_days};
     result.notes = colony.notes;
+    if (memory_->settings.shift != nullptr) {
+        const auto& words = memory_->settings.shift->words;
+        result.notes.insert(result.notes.end(), words.begin(), words.end());
+    }
     result.cautions = colony.cautions;
     if (nest.first_seen && *nest.first_seen > on) {
         result.notes.emplace_back("first seen after the day of the forecast: not heeded");

@@ -22,6 +22,7 @@
 #include "geocore/base/spread.hpp"
 #include "geocore/nature/observations.hpp"
 #include "geocore/nature/season.hpp"
+#include "geocore/nature/season_heat.hpp"
 #include "geocore/nature/taxa_table.hpp"
 #include "geocore/records/call.hpp"
 #include "geocore/units/units.hpp"
@@ -72,7 +73,10 @@ struct NestCourses {
 /// What a crew may set for itself; empty takes the table's row.
 struct YieldSettings {
     std::optional<Spread<double>> catch_share;  ///< of the workers alive, 0 to 1
-    std::shared_ptr<const Learner> learned;     ///< the book's own catches; none is the table alone
+    /// How far this year runs from the calendar, when the user asks for it; its middle moves the
+    /// dates, its spread is left to the calendar's own doubt.
+    std::shared_ptr<const nature::SeasonShift> shift;
+    std::shared_ptr<const Learner> learned;  ///< the book's own catches; none is the table alone
 };
 
 /// Forecasts for many nests; remembers what it worked out for a taxon, latitude band and day.

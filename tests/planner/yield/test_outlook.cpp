@@ -203,3 +203,36 @@ TEST_CASE("Outlook, CautionsComeFromTheTableAndNeverCallAnythingSafe")
         CHECK(row.words.find("is safe") == std::string::npos);
     }
 }
+
+TEST_CASE("Outlook, AShiftOfTheYearMovesTheDatesAndNoneChangesNothing")
+{
+    const auto& table = nature::standard_taxa();
+    const LonLat place{Longitude{-77}, Latitude{41}};
+    Nest nest;
+    nest.taxon = "VMAC";
+    nest.kind = NestKind::Ground;
+    const Day growing = parse_day("2026-08-05").value();
+    const auto plain = yield::outlook(table, nest, place, growing);
+    const auto shifted = [&](double start) {
+        yield::YieldSettings settings;
+        nature::SeasonShift shift;
+        shift.start = {start, start, start};
+        shift.words = {"the weather moved it"};
+        settings.shift = std::make_shared<const nature::SeasonShift>(shift);
+        return yield::outlook(table, nest, place, growing, settings);
+    };
+    CHECK(shifted(0).workers.middle == plain.workers.middle);
+    CHECK(shifted(0).grams.high == plain.grams.high);
+    CHECK(shifted(-10).workers.middle > plain.workers.middle);  // an early year is further on
+    CHECK(shifted(10).workers.middle < plain.workers.middle);
+    CHECK(shifted(10).notes.size() == plain.notes.size() + 1);
+    // On the southern side the same half a year later.
+    const LonLat south{Longitude{172}, Latitude{-41}};
+    const Day there = parse_day("2026-02-05").value();
+    yield::YieldSettings early;
+    nature::SeasonShift shift;
+    shift.start = {-10, -10, -10};
+    early.shift = std::make_shared<const nature::SeasonShift>(shift);
+    CHECK(yield::outlook(table, nest, south, there, early).workers.middle >
+          yield::outlook(table, nest, south, there).workers.middle);
+}
