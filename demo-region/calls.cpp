@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <array>
 
+#include "demo-region/calls.hpp"
 #include "demo-region/tables.hpp"
-#include "geocore/base/calendar.hpp"
 
 namespace nestround::demo {
 namespace {
@@ -145,7 +145,7 @@ const Kind& pick_kind(Random& random)
 }
 
 /// Calls come in from May to October, most of them from July to September.
-Day pick_day(Random& random, int from_month)
+Day pick_day(Random& random, int year, int from_month)
 {
     constexpr std::array<double, 6> kWeight{8, 8, 30, 32, 17, 5};  // May to October
     constexpr std::array<int, 6> kDays{31, 30, 31, 31, 30, 31};
@@ -157,7 +157,7 @@ Day pick_day(Random& random, int from_month)
         }
         if (static_cast<int>(month) + 5 >= from_month) {
             const auto day = 1 + static_cast<unsigned>(random.below(kDays[month]));
-            return std::chrono::year{2026} / static_cast<int>(month + 5) / static_cast<int>(day);
+            return std::chrono::year{year} / static_cast<int>(month + 5) / static_cast<int>(day);
         }
     }
 }
@@ -168,17 +168,14 @@ std::string field(const std::string& text)
     return text.find(',') == std::string::npos ? text : '"' + text + '"';
 }
 
-struct Drawn {
-    Day received;
-    std::string rest;  ///< of the line, from the place on
-};
+}  // namespace
 
-Drawn draw_call(const County& county, Random& random, NameMaker& names, bool promised)
+DrawnCall draw_call(const County& county, Random& random, NameMaker& names, int year, bool promised)
 {
     const Kind& kind = pick_kind(random);
     const Day received =
-        promised ? Day{std::chrono::year{2026} / 7 / static_cast<int>(27 + random.below(5))}
-                 : pick_day(random, kind.from_month);
+        promised ? Day{std::chrono::year{year} / 7 / static_cast<int>(27 + random.below(5))}
+                 : pick_day(random, year, kind.from_month);
     const House& house = county.houses[random.below(county.houses.size())];
     // Small in June, full grown by the end of August.
     const double grown = std::clamp((day_of_year(received) - 120) / 125.0, 0.2, 1.0);
@@ -215,10 +212,25 @@ Drawn draw_call(const County& county, Random& random, NameMaker& names, bool pro
     line += fmt::format("{},{},{},{},{},{},{},{},", format_day(seen), field(kind.entrance[spot]),
                         yes(near_door), yes(urgent), yes(poisoned), hours, ladder, yes(promised));
     line += fmt::format("{},555-01{:02},{},{}", client, phone, last, note);
-    return {received, line};
+    return {received, line, kind.species, kind.nest_kind, height, poisoned, {}, {}};
 }
 
-}  // namespace
+std::string calls_table(std::vector<DrawnCall>& calls, char letter)
+{
+    std::stable_sort(calls.begin(), calls.end(), [](const DrawnCall& a, const DrawnCall& b) {
+        return a.received < b.received;
+    });
+    std::string out =
+        "key,received,lon,lat,place,address,species,nest_kind,height_m,width_cm,length_cm,"
+        "first_seen,entrance,near_door,allergic,insecticide,allowed_hours,ladder_permission,"
+        "must_take,client_name,client_phone,not_after,note\n";
+    int number = 0;
+    for (DrawnCall& call : calls) {
+        call.key = fmt::format("{}{:03}", letter, ++number);
+        out += fmt::format("{},{},{}\n", call.key, format_day(call.received), call.rest);
+    }
+    return out;
+}
 
 std::string calls_csv(const County& county)
 {
@@ -226,21 +238,11 @@ std::string calls_csv(const County& county)
     constexpr int kPromised = 3;
     Random random{county.seed ^ 0x63616c6cU};
     NameMaker names{county.seed ^ 0x70656f70U};
-    std::vector<Drawn> calls;
+    std::vector<DrawnCall> calls;
     for (int i = 0; i < kCalls; ++i) {
-        calls.push_back(draw_call(county, random, names, i < kPromised));
+        calls.push_back(draw_call(county, random, names, 2026, i < kPromised));
     }
-    std::stable_sort(calls.begin(), calls.end(),
-                     [](const Drawn& a, const Drawn& b) { return a.received < b.received; });
-    std::string out =
-        "key,received,lon,lat,place,address,species,nest_kind,height_m,width_cm,length_cm,"
-        "first_seen,entrance,near_door,allergic,insecticide,allowed_hours,ladder_permission,"
-        "must_take,client_name,client_phone,not_after,note\n";
-    int number = 0;
-    for (const Drawn& call : calls) {
-        out += fmt::format("C{:03},{},{}\n", ++number, format_day(call.received), call.rest);
-    }
-    return out;
+    return calls_table(calls, 'C');
 }
 
 }  // namespace nestround::demo

@@ -91,6 +91,9 @@ std::string settings_toml(const County& county)
 void write_tables(const County& county, const std::string& folder)
 {
     write(folder + "/calls.csv", calls_csv(county));
+    const auto past = past_season(county);
+    write(folder + "/past_calls.csv", past.calls);
+    write(folder + "/past_catches.csv", past.catches);
     write(folder + "/weather.csv", weather_csv(county));
     write(folder + "/crews.csv", crews_csv(county));
     write(folder + "/gear.csv", gear_csv());

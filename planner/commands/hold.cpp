@@ -22,6 +22,7 @@ struct Words {
     int days = 28;
     std::size_t limit = 0;
     std::string json;
+    std::string taxa;
     std::string picture;
 };
 
@@ -30,7 +31,7 @@ void hold(const Words& words)
     const auto format =
         words.picture.empty() ? sheets::MapFormat::Png : sheets::picture_format(words.picture);
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
-    const auto preferences = app::preferences(book.settings());
+    const auto preferences = preferences_with(book, words.taxa);
     const Day on = day_option(words.on, preferences.time_zone);
     std::vector<sheets::HoldEntry> entries;
     for (auto& held : app::hold_calls(book, preferences, on, words.days, words.calls)) {
@@ -64,6 +65,7 @@ void add_hold(CLI::App& app)
     command->add_option("--call", words->calls, "Only these calls")->delimiter(',');
     command->add_option("--days", words->days, "How far ahead")->capture_default_str();
     command->add_option("--limit", words->limit, "Calls to show, best of today first; all when 0");
+    command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_option("--json", words->json, "Write JSON to this file; - for standard output");
     command->add_option("--picture", words->picture, "A picture: .png or .svg");
     command->callback([words] { hold(*words); });

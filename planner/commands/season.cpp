@@ -21,6 +21,7 @@ struct Words {
     std::string to;
     std::string roads;
     std::string json;
+    std::string taxa;
     std::string picture;
     bool all = false;
     bool rehearse = false;
@@ -33,7 +34,7 @@ void season(Words words, const CLI::App& command)
     const auto format =
         words.picture.empty() ? sheets::MapFormat::Png : sheets::picture_format(words.picture);
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
-    const auto preferences = app::preferences(book.settings());
+    const auto preferences = preferences_with(book, words.taxa);
     words.wishes.from = day_option(words.from, preferences.time_zone);
     words.wishes.to = words.to.empty() ? words.wishes.from + std::chrono::days{27}
                                        : day_option(words.to, preferences.time_zone);
@@ -89,6 +90,7 @@ void add_season(CLI::App& app)
         ->delimiter(',');
     command->add_option("--standing", words->wishes.standing,
                         "The season plan that stands, written by --json: changes cost points");
+    command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_option("--json", words->json, "The plan as JSON; - for standard output");
     command->add_option("--picture", words->picture, "A picture: .png or .svg");
     command->add_flag("--all", words->all, "Every call, not the first fifteen of a kind");

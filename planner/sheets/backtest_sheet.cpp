@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <utility>
 
 namespace nestround::sheets {
 
@@ -32,15 +32,11 @@ Chart calibration(const std::vector<BacktestPoint>& points)
     chart.x_ticks = chart.y_ticks = {{0, "0"}, {0.1, "10 %"}, {0.5, "50 %"}, {0.9, "90 %"}};
     chart.lines.push_back({{0, 1}, {0, 1}, {kChartInk, 0.3, {1.5, 1.2}}, "", false});
     ChartLine found{{}, {}, {kChartBlue, 0.6, {}}, "", false};
-    for (const auto& [share, edge] : std::array<std::pair<double, double Spread<double>::*>, 3>{
-             {{0.1, &Spread<double>::low},
-              {0.5, &Spread<double>::middle},
-              {0.9, &Spread<double>::high}}}) {
-        const auto below = std::count_if(points.begin(), points.end(), [&](const auto& point) {
-            return point.caught < point.forecast.*edge;
-        });
+    const auto shares = shares_below(points);
+    for (const auto& [share, below] :
+         {std::pair{0.1, shares.low}, std::pair{0.5, shares.middle}, std::pair{0.9, shares.high}}) {
         found.x.push_back(share);
-        found.y.push_back(static_cast<double>(below) / static_cast<double>(points.size()));
+        found.y.push_back(below);
         chart.marks.push_back(
             {share, found.y.back(), fmt::format("{:.0f} %", found.y.back() * 100), kChartBlue});
     }
@@ -49,6 +45,18 @@ Chart calibration(const std::vector<BacktestPoint>& points)
 }
 
 }  // namespace
+
+Spread<double> shares_below(const std::vector<BacktestPoint>& points)
+{
+    const auto share = [&](double Spread<double>::*edge) {
+        const auto below = std::count_if(points.begin(), points.end(), [&](const auto& point) {
+            return point.caught < point.forecast.*edge;
+        });
+        return static_cast<double>(below) / static_cast<double>(points.size());
+    };
+    return {share(&Spread<double>::low), share(&Spread<double>::middle),
+            share(&Spread<double>::high)};
+}
 
 std::string backtest_picture(const std::vector<BacktestPoint>& points, const std::string& note,
                              MapFormat format)

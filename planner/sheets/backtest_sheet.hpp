@@ -22,6 +22,10 @@ struct BacktestPoint {
     double caught = 0;
 };
 
+/// Of the catches, how many lie below the 10, 50 and 90 % of their forecast: 0.1, 0.5 and 0.9 when
+/// the forecasts are right. Wants at least one point.
+[[nodiscard]] Spread<double> shares_below(const std::vector<BacktestPoint>& points);
+
 [[nodiscard]] std::string backtest_picture(const std::vector<BacktestPoint>& points,
                                            const std::string& note, MapFormat format);
 

@@ -110,8 +110,8 @@ TEST_CASE("Demo county, IsTheSameForTheSameSeed")
     const auto county = demo::build_county(kSeed);
     demo::write_osm(*county, again + "/county.osm.pbf");
     demo::write_tables(*county, again);
-    for (const char* file :
-         {"county.osm.pbf", "calls.csv", "weather.csv", "crews.csv", "gear.csv", "settings.toml"}) {
+    for (const char* file : {"county.osm.pbf", "calls.csv", "past_calls.csv", "past_catches.csv",
+                             "weather.csv", "crews.csv", "gear.csv", "settings.toml"}) {
         CAPTURE(file);
         CHECK(bytes(again + "/" + file).size() > 50);
         CHECK(bytes(again + "/" + file) == bytes(written() + "/" + file));
