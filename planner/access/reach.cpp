@@ -7,6 +7,7 @@
 
 #include "planner/access/figures.hpp"
 #include "planner/access/ladder.hpp"
+#include "planner/access/set_up.hpp"
 
 namespace nestround::access {
 
@@ -19,87 +20,65 @@ seconds minutes_of(std::string_view parameter)
     return seconds{std::lround(figure("minutes", parameter).middle() * 60)};
 }
 
-/// A ladder that does the job, and how it is set.
-struct LadderChoice {
-    const Gear* gear = nullptr;
-    Metres extended{};
-    bool rating_known = false;
-};
-
-/// In both systems: these words are read beside a ladder, where a mixed-up unit hurts.
-std::string metres(Metres m)
-{
-    const double us = feet(m);
-    return fmt::format("{:.1f} m ({:.{}f} ft)", m.value(), us, std::abs(us) < 10 ? 1 : 0);
-}
-
-/// The height of the nest: a bare "-0.2 m" is no place that one can picture.
-std::string nest_height(Metres height)
-{
-    if (std::abs(height.value()) < 0.05) {
-        return "nest at ground level";
-    }
-    return height.value() < 0 ? "nest " + metres(-height) + " below the ground"
-                              : "nest at " + metres(height);
-}
-
-std::string named(const Gear& gear, std::string_view what)
-{
-    return gear.label.empty() ? std::string{what} : gear.label;
-}
-
 bool on_truck(const Gear& gear, GearKind kind)
 {
     return gear.kind == kind && gear.count > 0 && gear.length && gear.length->value() > 0;
 }
 
-/// The shortest pole that reaches, or nothing; `best` is the highest tip of any.
-const Gear* choose_pole(std::span<const Gear> gear, Metres height, const AccessSettings& settings,
-                        std::optional<Metres>& best)
+/// What one looks through the truck for, and what was found.
+struct Chosen {
+    std::optional<PoleSetUp> pole;
+    std::optional<Metres> pole_best;  ///< highest tip of any
+    std::optional<LadderSetUp> ladder;
+};
+
+/// The shortest pole that reaches; without a height, the one that reaches farthest.
+void choose_pole(Chosen& chosen, std::span<const Gear> gear, const WorkPlace& place,
+                 const AccessSettings& settings, bool farthest, std::vector<std::string>& ruled_out)
 {
-    const Gear* chosen = nullptr;
     for (const auto& one : gear) {
         if (!on_truck(one, GearKind::Pole)) {
             continue;
         }
-        const auto tip =
-            pole_tip(*one.length, settings.grip_height, settings.stand_off, settings.pole_bend);
-        if (!tip) {
+        const Metres out = std::max(settings.stand_off, place.set_back);
+        if (const auto tip = pole_tip(*one.length, place.ground_at(out) + settings.grip_height, out,
+                                      settings.pole_bend)) {
+            chosen.pole_best = chosen.pole_best ? std::max(*chosen.pole_best, *tip) : *tip;
+        }
+        auto set = set_pole(place, one, settings);
+        if (!set) {
+            ruled_out.push_back(named(one, "pole") + ": " + set.error().message);
             continue;
         }
-        best = best ? std::max(*best, *tip) : *tip;
-        if (*tip >= height && (chosen == nullptr || *one.length < *chosen->length)) {
-            chosen = &one;
+        const bool better = !chosen.pole || (farthest ? set->tip > chosen.pole->tip
+                                                      : *one.length < *chosen.pole->gear.length);
+        if (better) {
+            chosen.pole = std::move(*set);
         }
     }
-    return chosen;
 }
 
 /// The shortest ladder that is long and strong enough. One whose rating is not entered comes after
 /// those whose rating is.
-LadderChoice choose_ladder(std::span<const Gear> gear, Metres height,
-                           const AccessSettings& settings)
+void choose_ladder(Chosen& chosen, std::span<const Gear> gear, const WorkPlace& place,
+                   const AccessSettings& settings, std::vector<std::string>& ruled_out)
 {
-    const Metres stand = std::max(height - settings.above_feet, Metres{0});
-    const Metres needed = ladder::length_to_stand_at(stand);
-    LadderChoice chosen;
     for (const auto& one : gear) {
         if (!on_truck(one, GearKind::Ladder)) {
             continue;
         }
-        const auto longest = ladder::longest(*one.length);
-        if (!longest || *longest < needed ||
-            (one.load_rating && *one.load_rating < settings.climber)) {
+        auto set = set_ladder(place, one, settings);
+        if (!set) {
+            ruled_out.push_back(named(one, "ladder") + ": " + set.error().message);
             continue;
         }
-        const bool rated = one.load_rating.has_value();
-        const bool better = chosen.gear == nullptr || (rated && !chosen.rating_known) ||
-                            (rated == chosen.rating_known && *one.length < *chosen.gear->length);
+        const bool better = !chosen.ladder || (set->rating_known && !chosen.ladder->rating_known) ||
+                            (set->rating_known == chosen.ladder->rating_known &&
+                             *one.length < *chosen.ladder->gear.length);
         if (better) {
-            chosen = {&one, needed, rated};
+            chosen.ladder = std::move(*set);
         }
     }
-    return chosen;
 }
 
 void add_common_cautions(std::vector<std::string>& cautions)
@@ -109,8 +88,37 @@ void add_common_cautions(std::vector<std::string>& cautions)
     cautions.emplace_back("full suit, veil, goggles, gloves and ear protection; no work alone");
 }
 
-void add_ladder_cautions(std::vector<std::string>& cautions, const LadderChoice& choice,
-                         Metres height, const Call& call, const Nest& nest,
+void add_footing_cautions(std::vector<std::string>& cautions, const LadderSetUp& set,
+                          const WorkPlace& place)
+{
+    const double slope = std::atan(place.fall) * 180 / 3.14159265358979323846;
+    const Figure& most = figure("ladder", "slope_back");
+    if (std::abs(slope) > most.middle()) {
+        cautions.push_back(fmt::format(
+            "the ground {} by {:.0f} degrees; the figure recalled for a ladder's foot "
+            "is {:.0f} ({}): level its feet with the maker's own leveller or find "
+            "another place",
+            slope > 0 ? "falls" : "rises", std::abs(slope), most.middle(), text(most.mark)));
+    }
+    if (place.step != Metres{0}) {
+        cautions.push_back(
+            fmt::format("a step of {} in the ground: both feet of the ladder stand on one level",
+                        in_both(Metres{std::abs(place.step.value())})));
+    }
+    if (set.working_length > Metres{figure("ladder", "footing_to").middle()}) {
+        cautions.push_back(fmt::format(
+            "a person's weight at the foot helps only ladders up to {}: tie it or use a stabiliser",
+            in_both(Metres{figure("ladder", "footing_to").middle()})));
+    }
+    if (!place.set_back_known) {
+        cautions.emplace_back(
+            "what stands before the wall is not known (set-back): measure where the foot can "
+            "stand");
+    }
+}
+
+void add_ladder_cautions(std::vector<std::string>& cautions, const LadderSetUp& set, Metres height,
+                         const Call& call, const Nest& nest, const WorkPlace& place,
                          const AccessSettings& settings)
 {
     if (call.ladder == LadderPermission::Unknown) {
@@ -119,10 +127,15 @@ void add_ladder_cautions(std::vector<std::string>& cautions, const LadderChoice&
     cautions.emplace_back(
         "ladder on firm, level ground against a rigid support, clear of doors; look for power "
         "lines before raising it");
+    cautions.emplace_back(
+        "loose stone, wet grass and ice let a foot slip: clear it, pad it or tie it");
     cautions.emplace_back("belt between the rails, nothing above the fourth rung from the top");
+    cautions.emplace_back(
+        "nothing hangs loose on the climber; the vacuum's trigger is in front; container and bag "
+        "go up tethered");
     cautions.push_back(fmt::format("not longer than {:.0f} minutes on the ladder in one place",
                                    figure("ladder", "single_task").middle()));
-    if (!choice.rating_known) {
+    if (!set.rating_known) {
         cautions.push_back(
             fmt::format("the ladder's rating is not entered: it has to carry {:.0f} kg",
                         settings.climber.value() / 1000));
@@ -133,55 +146,291 @@ void add_ladder_cautions(std::vector<std::string>& cautions, const LadderChoice&
     if (height >= metres_from_feet(figure("ladder", "tie_both_ends_from").middle())) {
         cautions.emplace_back("at this height the ladder is tied at top and bottom");
     }
-    if (nest.kind == NestKind::Aerial) {
+    if (nest.kind == NestKind::Aerial && place.structure == Structure::Unknown) {
         cautions.emplace_back("a branch is no support for a ladder");
     }
+    add_footing_cautions(cautions, set, place);
 }
 
-std::string ladder_words(const LadderChoice& choice)
+std::string ladder_words(const LadderSetUp& set)
 {
-    const Metres foot = choice.extended * figure("ladder", "foot_share").middle();
+    if (set.type == LadderType::Step) {
+        return fmt::format("{}, a step ladder of {}, feet {} up", named(set.gear, "ladder"),
+                           in_both(set.working_length), in_both(set.stand_height));
+    }
     return fmt::format("{} extended to {}, foot {} out ({:.1f} degrees), feet at most {} up",
-                       named(*choice.gear, "ladder"), metres(choice.extended), metres(foot),
-                       ladder::angle_degrees(), metres(ladder::standing_height(choice.extended)));
+                       named(set.gear, "ladder"), in_both(set.working_length),
+                       in_both(set.foot_distance), set.angle, in_both(set.stand_height));
 }
 
 /// What would do for a nest that this gear does not reach.
-std::string what_would_do(Metres height, const Call& call, std::optional<Metres> pole_best,
+std::string what_would_do(const WorkPlace& place, const Call& call, std::optional<Metres> pole_best,
                           const AccessSettings& settings)
 {
-    const double rise = std::max(0.0, (height - settings.grip_height).value());
-    const Metres pole{std::hypot(rise, settings.stand_off.value()) /
+    const Metres height = *place.height;
+    const Metres out = std::max(settings.stand_off, place.set_back);
+    const Metres grip = place.ground_at(out) + settings.grip_height;
+    const Metres pole{std::hypot(std::max(0.0, (height - grip).value()), out.value()) /
                       (1 - settings.pole_bend.value())};
-    std::string words = nest_height(height);
+    std::string words = nest_height_words(height);
     if (pole_best) {
-        words += fmt::format(", poles reach {}", metres(*pole_best));
+        words += fmt::format(", poles reach {}", in_both(*pole_best));
     }
     // Beyond some length a pole cannot be held: to name one would be no help.
     const bool pole_would_do = pole <= Metres{work("longest_pole")};
     if (pole_would_do) {
-        words += fmt::format("; would do: a pole of {}", metres(pole));
+        words += fmt::format("; would do: a pole of {}", in_both(pole));
     }
-    const Metres stand = std::max(height - settings.above_feet, Metres{0});
-    const Metres length = ladder::length_to_stand_at(stand);
     if (call.ladder == LadderPermission::Refused) {
         return words + (pole_would_do ? " (the client refuses a ladder)"
                                       : "; no pole that can be held does, and the client refuses a "
                                         "ladder: a lift with its own rules, or leave it");
     }
-    // The smallest nominal size, in whole feet by two, whose sections reach that far.
+    // The smallest nominal size, in whole feet by two, that stands here.
+    Gear wanted;
+    wanted.kind = GearKind::Ladder;
     for (int nominal = 8; nominal <= 60; nominal += 2) {
-        const auto longest = ladder::longest(metres_from_feet(nominal));
-        if (longest && *longest >= length) {
-            return words + fmt::format("{} a ladder of {} that carries {:.0f} kg",
-                                       pole_would_do ? " or" : "; would do:",
-                                       metres(metres_from_feet(nominal)),
-                                       settings.climber.value() / 1000);
+        wanted.length = metres_from_feet(nominal);
+        if (set_ladder(place, wanted, settings)) {
+            return words +
+                   fmt::format("{} a ladder of {} that carries {:.0f} kg",
+                               pole_would_do ? " or" : "; would do:", in_both(*wanted.length),
+                               settings.climber.value() / 1000);
         }
     }
-    return words + "; no pole that can be held and no ladder in the table is long enough: a lift " +
-           "with its own rules, or leave it";
+    return words + (pole_would_do
+                        ? "; no leaning ladder in the table stands here"
+                        : "; no pole that can be held and no ladder in the table is long enough: a "
+                          "lift with its own rules, or leave it");
 }
+
+class Planner {
+public:
+    Planner(const Nest& nest, const Call& call, const AccessSettings& settings)
+        : nest_{nest}, call_{call}, settings_{settings}
+    {
+    }
+
+    AccessPlan plan(std::span<const Gear> gear)
+    {
+        const auto place = work_place(nest_);
+        if (!place) {
+            plan_.words = place.error().text();
+            add_common_cautions(plan_.cautions);
+            return std::move(plan_);
+        }
+        place_ = *place;
+        height_given_ = place_.height.has_value();
+        // Without a height a nest is planned as low; the words and a caution say so.
+        place_.height = place_.height.value_or(Metres{0});
+        height_ = *place_.height;
+        choose(gear);
+        list_ways();
+        plan_.place = *place;
+        if (plan_.ways.empty()) {
+            plan_.words = what_would_do(place_, call_, chosen_.pole_best, settings_);
+            plan_.reach_best = chosen_.pole_best;
+            if (!lines_.empty()) {
+                plan_.words = nest_height_words(height_) + "; " + lines_;
+            }
+            add_common_cautions(plan_.cautions);
+            return std::move(plan_);
+        }
+        const WayOfWork& best = plan_.ways.front();
+        plan_.method = best.method;
+        plan_.words = best.words;
+        plan_.service = best.service;
+        list_gear(best);
+        list_cautions(best);
+        return std::move(plan_);
+    }
+
+private:
+    void choose(std::span<const Gear> gear)
+    {
+        lines_ = power_line_stop(place_);
+        if (!lines_.empty()) {
+            plan_.ruled_out.push_back("any pole or ladder: " + lines_);
+            return;
+        }
+        choose_pole(chosen_, gear, place_, settings_, !height_given_, plan_.ruled_out);
+        if (call_.ladder == LadderPermission::Refused) {
+            plan_.ruled_out.emplace_back("any ladder: the client refuses one");
+        } else {
+            choose_ladder(chosen_, gear, place_, settings_, plan_.ruled_out);
+        }
+    }
+
+    WayOfWork& add(WorkMethod method, std::string words)
+    {
+        WayOfWork way;
+        way.method = method;
+        way.words = std::move(words);
+        plan_.ways.push_back(std::move(way));
+        return plan_.ways.back();
+    }
+
+    /// From the ground first; where two stages are asked for, they come before a lone pole.
+    void list_ways()
+    {
+        const bool low_kind = nest_.kind == NestKind::Ground;
+        const bool in_reach =
+            height_ <= settings_.hand_reach && place_.set_back <= Metres{work("arm_reach")};
+        const auto& pole = chosen_.pole;
+        const auto& climb = chosen_.ladder;
+        if (in_reach && (height_given_ || low_kind || !pole)) {
+            auto& way =
+                add(WorkMethod::Hand,
+                    height_given_ ? "by hand from the ground: " + nest_height_words(height_)
+                                  : std::string{"by hand from the ground: height not given"});
+            way.stages = {stage("work by hand from the ground", settings_.hand_work, true)};
+        } else if (height_ <= settings_.hand_reach && !in_reach) {
+            plan_.ruled_out.push_back(fmt::format("by hand: one stands {} away, arms reach {}",
+                                                  in_both(place_.set_back),
+                                                  in_both(Metres{work("arm_reach")})));
+        }
+        const bool high = height_ >= settings_.two_stage_from;
+        if (pole && climb && high) {
+            auto& way = add(
+                WorkMethod::PoleThenLadder,
+                fmt::format("two stages: pole from the ground ({}, pole reaches {}), "
+                            "then a short climb for the comb: {}",
+                            nest_height_words(height_), in_both(pole->tip), ladder_words(*climb)));
+            way.pole = pole;
+            way.ladder = climb;
+            way.stages = {
+                stage("from the ground: a few minutes of tapping and suction take most defenders",
+                      settings_.two_stage_ground, true),
+                stage("set the ladder", settings_.setting_ladder, false),
+                climbing("short climb for the comb",
+                         settings_.two_stage_climb - settings_.setting_ladder)};
+        }
+        if (pole && !(in_reach && height_given_)) {
+            add_pole(high);
+        }
+        if (climb && height_given_ && height_ > settings_.hand_reach) {
+            auto& way = add(
+                WorkMethod::Ladder,
+                fmt::format("ladder: {}; {}", nest_height_words(height_), ladder_words(*climb)));
+            way.ladder = climb;
+            way.stages = {
+                stage("set the ladder", settings_.setting_ladder, false),
+                climbing("work from the ladder", settings_.ladder_work - settings_.setting_ladder)};
+        }
+        for (auto& way : plan_.ways) {
+            finish(way);
+        }
+    }
+
+    void add_pole(bool high)
+    {
+        std::string words =
+            height_given_ ? fmt::format("pole from the ground: {}, pole reaches {}",
+                                        nest_height_words(height_), in_both(chosen_.pole->tip))
+                          : std::string{"pole from the ground: height not given"};
+        if (high) {
+            words += call_.ladder == LadderPermission::Refused
+                         ? "; the client refuses a ladder, so the comb stays"
+                     : chosen_.ladder ? "; the comb stays"
+                                      : "; no ladder on the truck fetches the comb";
+        }
+        auto& way = add(WorkMethod::GroundPole, std::move(words));
+        way.pole = chosen_.pole;
+        way.stages = {stage("work with the pole from the ground", settings_.pole_work, true)};
+    }
+
+    static WorkStage stage(std::string what, seconds time, bool vacuum)
+    {
+        return {std::move(what), time, true, false, vacuum};
+    }
+    static WorkStage climbing(std::string what, seconds time)
+    {
+        return {std::move(what), std::max(time, seconds{0}), true, true, true};
+    }
+
+    void finish(WayOfWork& way) const
+    {
+        std::vector<WorkStage> all{{"arrive and look", settings_.arriving, false, false, false},
+                                   {"suits on and off", settings_.suiting, true, false, false}};
+        if (nest_.kind == NestKind::Void) {
+            all.push_back({"open and close the hollow", settings_.void_extra, true, false, false});
+        }
+        all.insert(all.end(), way.stages.begin(), way.stages.end());
+        all.push_back({"scrub and wash the spot, ice the catch, load", settings_.cleaning_up, false,
+                       false, false});
+        const LearnedTime& learned = settings_.learned[static_cast<std::size_t>(way.method)];
+        way.learned_from = learned.visits;
+        for (auto& each : all) {
+            each.time =
+                seconds{std::llround(static_cast<double>(each.time.count()) * learned.factor)};
+            way.service += each.time;
+            way.on_ladder += each.on_ladder ? each.time : seconds{0};
+        }
+        way.stages = std::move(all);
+        way.people = way.ladder && height_ >= settings_.two_people_from ? 2 : 1;
+    }
+
+    void list_gear(const WayOfWork& best)
+    {
+        plan_.gear = {"vacuum with container", "suits, veils, goggles, gloves, ear protection",
+                      "water and cloth for cleaning up"};
+        if (best.pole) {
+            plan_.gear.push_back(named(best.pole->gear, "pole"));
+        }
+        if (best.ladder) {
+            plan_.gear.push_back(named(best.ladder->gear, "ladder"));
+            plan_.gear.emplace_back("second container for comb and a bag for paper, tethered");
+        }
+    }
+
+    void list_cautions(const WayOfWork& best)
+    {
+        add_common_cautions(plan_.cautions);
+        if (!height_given_) {
+            plan_.cautions.emplace_back(
+                "the height is not given: ask before leaving; planned as a low nest");
+        }
+        if (best.pole) {
+            plan_.cautions.emplace_back(
+                "look for power lines within the pole's swing; stand aside of falling comb");
+            if (best.pole->heavy) {
+                plan_.cautions.push_back(fmt::format(
+                    "a pole out to {} is heavy and blind: two to handle it, one to look",
+                    in_both(best.pole->used)));
+            }
+        }
+        if (best.ladder) {
+            add_ladder_cautions(plan_.cautions, *best.ladder, height_, call_, nest_, place_,
+                                settings_);
+        }
+        if (best.method == WorkMethod::Ladder && height_ >= settings_.two_stage_from) {
+            // Practice takes the defenders from the ground first; here nothing on the truck can.
+            plan_.cautions.emplace_back(
+                "NO POLE REACHES IT: the wasps would be met on the ladder. Bring a longer pole to "
+                "take most of them from the ground first, or leave it");
+        }
+        if (call_.allergic) {
+            plan_.cautions.emplace_back(
+                "someone allergic is there: they stay indoors with windows shut, or away");
+        }
+        if (nest_.insecticide) {
+            plan_.cautions.emplace_back(
+                "insecticide was used: keep catch and comb apart from all others");
+        }
+        plan_.cautions.emplace_back(
+            "scrub and wash the spot afterwards; stragglers come for a day or two");
+    }
+
+    const Nest& nest_;
+    const Call& call_;
+    const AccessSettings& settings_;
+    WorkPlace place_;
+    Metres height_{};
+    bool height_given_ = false;
+    std::string lines_;
+    Chosen chosen_;
+    AccessPlan plan_;
+};
 
 }  // namespace
 
@@ -199,7 +448,9 @@ AccessSettings::AccessSettings()
       hand_work{minutes_of("hand_work")},
       pole_work{minutes_of("pole_work")},
       ladder_work{minutes_of("ladder_work")},
-      two_stage_work{minutes_of("two_stage_work")},
+      two_stage_ground{minutes_of("two_stage_ground")},
+      two_stage_climb{minutes_of("two_stage_climb")},
+      setting_ladder{minutes_of("setting_ladder")},
       void_extra{minutes_of("void_extra")},
       cleaning_up{minutes_of("cleaning_up")}
 {
@@ -208,105 +459,7 @@ AccessSettings::AccessSettings()
 AccessPlan reach(const Nest& nest, const Call& call, std::span<const Gear> gear,
                  const AccessSettings& settings)
 {
-    AccessPlan plan;
-    const bool height_given = nest.height && std::isfinite(nest.height->value());
-    const bool low_kind = nest.kind == NestKind::Ground;
-    // Without a height a nest is planned as low; the words and a caution say so.
-    const Metres height = height_given ? *nest.height : Metres{0};
-
-    std::optional<Metres> pole_best;
-    const Gear* pole = choose_pole(gear, height, settings, pole_best);
-    if (!height_given && pole_best) {
-        pole = choose_pole(gear, *pole_best, settings, pole_best);  // the one that reaches farthest
-    }
-    const bool ladder_allowed = call.ladder != LadderPermission::Refused;
-    const LadderChoice climb =
-        ladder_allowed ? choose_ladder(gear, height, settings) : LadderChoice{};
-
-    seconds work_time{};
-    if (height <= settings.hand_reach && (height_given || low_kind || pole == nullptr)) {
-        plan.method = WorkMethod::Hand;
-        plan.words = height_given ? "by hand from the ground: " + nest_height(height)
-                                  : std::string{"by hand from the ground: height not given"};
-        work_time = settings.hand_work;
-    } else if (pole != nullptr && climb.gear != nullptr && height >= settings.two_stage_from) {
-        plan.method = WorkMethod::PoleThenLadder;
-        plan.words = fmt::format(
-            "two stages: pole from the ground ({}, pole reaches {}), then a short climb for the "
-            "comb: {}",
-            nest_height(height),
-            metres(*pole_tip(*pole->length, settings.grip_height, settings.stand_off,
-                             settings.pole_bend)),
-            ladder_words(climb));
-        work_time = settings.two_stage_work;
-    } else if (pole != nullptr) {
-        plan.method = WorkMethod::GroundPole;
-        plan.words =
-            height_given
-                ? fmt::format("pole from the ground: {}, pole reaches {}", nest_height(height),
-                              metres(*pole_tip(*pole->length, settings.grip_height,
-                                               settings.stand_off, settings.pole_bend)))
-                : std::string{"pole from the ground: height not given"};
-        if (height >= settings.two_stage_from) {
-            plan.words += ladder_allowed ? "; no ladder on the truck fetches the comb"
-                                         : "; the client refuses a ladder, so the comb stays";
-        }
-        work_time = settings.pole_work;
-    } else if (climb.gear != nullptr) {
-        plan.method = WorkMethod::Ladder;
-        plan.words = fmt::format("ladder: {}; {}", nest_height(height), ladder_words(climb));
-        work_time = settings.ladder_work;
-    } else {
-        plan.method = WorkMethod::NotReached;
-        plan.words = what_would_do(height, call, pole_best, settings);
-        add_common_cautions(plan.cautions);
-        return plan;
-    }
-
-    plan.service = settings.arriving + settings.suiting + work_time + settings.cleaning_up;
-    if (nest.kind == NestKind::Void) {
-        plan.service += settings.void_extra;
-    }
-    const bool uses_pole =
-        plan.method == WorkMethod::GroundPole || plan.method == WorkMethod::PoleThenLadder;
-    const bool uses_ladder =
-        plan.method == WorkMethod::Ladder || plan.method == WorkMethod::PoleThenLadder;
-    plan.gear = {"vacuum with container", "suits, veils, goggles, gloves, ear protection",
-                 "water and cloth for cleaning up"};
-    if (uses_pole) {
-        plan.gear.push_back(named(*pole, "pole"));
-    }
-    if (uses_ladder) {
-        plan.gear.push_back(named(*climb.gear, "ladder"));
-        plan.gear.emplace_back("second container for comb and a bag for paper, tethered");
-    }
-    add_common_cautions(plan.cautions);
-    if (!height_given) {
-        plan.cautions.emplace_back(
-            "the height is not given: ask before leaving; planned as a low nest");
-    }
-    if (uses_pole) {
-        plan.cautions.emplace_back(
-            "look for power lines within the pole's swing; stand aside of falling comb");
-    }
-    if (uses_ladder) {
-        add_ladder_cautions(plan.cautions, climb, height, call, nest, settings);
-    }
-    if (plan.method == WorkMethod::Ladder && height >= settings.two_stage_from) {
-        // Practice takes the defenders from the ground first; here nothing on the truck can.
-        plan.cautions.emplace_back(
-            "NO POLE REACHES IT: the wasps would be met on the ladder. Bring a longer pole to take "
-            "most of them from the ground first, or leave it");
-    }
-    if (call.allergic) {
-        plan.cautions.emplace_back(
-            "someone allergic is there: they stay indoors with windows shut, or away");
-    }
-    if (nest.insecticide) {
-        plan.cautions.emplace_back(
-            "insecticide was used: keep catch and comb apart from all others");
-    }
-    return plan;
+    return Planner{nest, call, settings}.plan(gear);
 }
 
 }  // namespace nestround::access

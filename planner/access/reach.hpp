@@ -1,15 +1,20 @@
 /// \file reach.hpp
-/// \brief How a crew with this gear reaches this nest: from the ground first, a ladder last.
+/// \brief How a crew with this gear reaches this nest: from the ground first, a ladder last and for
+/// the shortest time.
 ///
-/// Purpose:  a method, the gear to carry, the minutes to allow and what to mind. Decision support:
-///           local codes and the makers' instructions come first; nothing is declared safe.
-/// Units:    in the types; heights above the place where one stands.
+/// Purpose:  every way that does, ranked, the gear to carry, the minutes to allow and what to mind.
+///           Decision support: local codes and the makers' instructions come first; nothing is
+///           declared safe.
+/// Units:    in the types; heights above the ground at the set-back.
 /// Range:    a nest that nothing reaches gives NotReached, with what would do.
-/// Accuracy: geometry of rigid ladders and a bending pole; minutes from a table with marks.
-/// Errors:   none: a height that is no number counts as not given.
+/// Accuracy: geometry of rigid ladders and a bending pole; minutes from a table with marks, or
+///           learned from visits.
+/// Errors:   none: a height that is no number counts as not given; a ground that cannot be (see
+///           work_place) gives NotReached with the reason.
 /// Source:   planner/access/access.csv.
 #pragma once
 
+#include <array>
 #include <span>
 
 #include "geocore/records/call.hpp"
@@ -17,6 +22,12 @@
 #include "planner/access/access_plan.hpp"
 
 namespace nestround::access {
+
+/// What a crew's own visits say of a method's minutes.
+struct LearnedTime {
+    int visits = 0;
+    double factor = 1;  ///< on the minutes of the table
+};
 
 /// A fresh one holds the values of the compiled-in table; each field may be replaced.
 struct AccessSettings {
@@ -34,10 +45,13 @@ struct AccessSettings {
     seconds suiting;         ///< into the suits and out of them again
     seconds hand_work;
     seconds pole_work;
-    seconds ladder_work;
-    seconds two_stage_work;
-    seconds void_extra;   ///< opening and closing a hollow
-    seconds cleaning_up;  ///< scrubbing the spot, icing the catch, loading
+    seconds ladder_work;       ///< with setting the ladder
+    seconds two_stage_ground;  ///< the first stage of two
+    seconds two_stage_climb;   ///< the second, with setting the ladder
+    seconds setting_ladder;
+    seconds void_extra;                    ///< opening and closing a hollow
+    seconds cleaning_up;                   ///< scrubbing the spot, icing the catch, loading
+    std::array<LearnedTime, 5> learned{};  ///< by WorkMethod
 };
 
 [[nodiscard]] AccessPlan reach(const Nest& nest, const Call& call, std::span<const Gear> gear,

@@ -21,6 +21,7 @@ void add_all(CLI::App& app)
     add_catch(app);
     add_yield(app);
     add_heat(app);
+    add_access(app);
     add_tour(app);
     add_taxa(app);
     add_wasp(app);
