@@ -29,8 +29,6 @@ void add_morning(CLI::App& app);
 void add_hold(CLI::App& app);
 void add_season(CLI::App& app);
 void add_access(CLI::App& app);  ///< how one nest is reached, with a drawing
-void add_tour(CLI::App& app);    ///< tour solve
-void add_taxa(CLI::App& app);    ///< taxa list, taxa show
 void add_wasp(CLI::App& app);
 void add_heat(CLI::App& app);
 void add_yield(CLI::App& app);   ///< yield show, yield backtest
