@@ -1,10 +1,10 @@
 #include "planner/app/own_catches.hpp"
 
-#include "planner/app/place_heat.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <map>
+
+#include "planner/app/place_heat.hpp"
 
 namespace nestround::app {
 
@@ -77,14 +77,18 @@ yield::YieldSettings learned_settings(const book::Book& book, const Preferences&
     if (preferences.heat.any()) {
         // One shift for the book's region, at its first depot: years differ more than places do.
         const auto crews = book.crews();
-        const auto range = book.weather_range();
-        if (!crews.empty() && range) {
+        nature::SeasonShift shift;
+        if (crews.empty() || !book.weather_range()) {
+            shift.words.emplace_back(
+                "the season is not moved by the weather, though the settings ask for it: the book "
+                "has no crew or no weather");
+        } else {
             const LonLat depot = crews.front().depot;
             const auto weather = place_weather(book, table, depot, std::nullopt, before);
-            settings.shift = std::make_shared<const nature::SeasonShift>(
-                nature::season_shift(table, preferences.heat, weather.days, depot.lat,
-                                     nature::season_of(before, depot.lat)));
+            shift = nature::season_shift(table, preferences.heat, weather.days, depot.lat,
+                                         nature::season_of(before, depot.lat));
         }
+        settings.shift = std::make_shared<const nature::SeasonShift>(std::move(shift));
     }
     return settings;
 }

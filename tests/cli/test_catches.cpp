@@ -192,3 +192,50 @@ TEST_CASE("HeatCommand, SaysWhatIsWrong")
                        "--to", "2025-05-01"})
               .code != 0);
 }
+
+TEST_CASE("HeatSettings, MoveForecastsOnlyWhenOnAndSaySo")
+{
+    const Folder folder;
+    const auto book = book_with_calls(folder);
+    // Three Aprils; that of 2025 is four degrees warmer.
+    std::string text = "station,lon,lat,elevation_m,date,tmin_c,tmax_c\n";
+    for (const int year : {2023, 2024, 2025}) {
+        for (int day = 1; day <= 30; ++day) {
+            text += "S1,-77.1,41.2,200," + std::to_string(year) + "-04-" + (day < 10 ? "0" : "") +
+                    std::to_string(day) + (year == 2025 ? ",9,19\n" : ",5,15\n");
+        }
+    }
+    const auto ranked = [&] {
+        const auto out =
+            run_program({"rank", book, "--on", "2025-08-04", "--without-weather", "--json", "-"});
+        CHECK(out.code == 0);
+        return out.out;
+    };
+    const auto grams = [](const std::string& json) {
+        const auto at = json.find("\"grams_p50\":");
+        REQUIRE(at != std::string::npos);
+        return std::stod(json.substr(at + 12));
+    };
+    const auto set = [&](const std::string& value) {
+        REQUIRE(run_program({"settings", "set", book, "heat.spring_shift", value}).code == 0);
+    };
+    const auto plain = ranked();
+    set("on");
+    // Asked for, but there is nothing to go by: the same figures, and it says so.
+    const auto blind = ranked();
+    CHECK(grams(blind) == grams(plain));
+    CHECK_THAT(blind, Contains("no crew or no weather") && !Contains("the season starts"));
+    REQUIRE(run_program({"crew", "import", book,
+                         folder.write("crews.csv",
+                                      "crew,lon,lat,shift,people\n"
+                                      "Mill crew,-77.1,41.2,07:00-16:00,2\n")})
+                .code == 0);
+    REQUIRE(run_program({"weather", "import", book, folder.write("three.csv", text)}).code == 0);
+    const auto early = ranked();
+    CHECK(grams(early) > grams(plain));  // colonies are further on
+    CHECK_THAT(early, Contains("spring 4.0 C warmer") && Contains("assumption"));
+    set("off");
+    CHECK(ranked() == plain);
+    CHECK(run_program({"settings", "set", book, "heat.spring_shift", "maybe"}).code == 10);
+    CHECK(ranked() == plain);
+}
