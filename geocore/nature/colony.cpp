@@ -57,7 +57,7 @@ void Colony::lay()
         large_target_ = std::max(large_target_, p_.large_per_small * small_cells_);
         const double in_large = large_eggs_.total() + large_larvae_.total() + large_sealed_.total();
         const double want = std::min(large_target_ / p_.fill_days, large_target_ - in_large);
-        new_large_ = std::clamp(want, 0.0, (p_.separate_large ? 0.7 : 0.8) * p_.queen_most) * stop;
+        new_large_ = std::clamp(want, 0.0, p_.queen_most) * stop;
         if (!p_.separate_large) {
             new_large_ = std::min(new_large_, eggs);
         }

@@ -49,7 +49,8 @@ struct ColonyParameters {
     double founding_eggs = 2.3;    ///< a day, of the queen alone
     double founding_cells = 45;    ///< that she builds alone
     double eggs_per_worker = 0.6;  ///< a day, that the food of one worker rears
-    double queen_most = 150;       ///< eggs a day that the queen can lay
+    double queen_most = 150;       ///< worker eggs a day that the queen can lay; as many of
+                                   ///< gynes and males may come on top
     double switch_on = 120;        ///< first large cells, or first eggs of gynes and males
     double fade_on = 115;          ///< worker laying falls to what keeps the force
     double kept = 0.8;             ///< share of the worker laying that goes on after `fade_on`

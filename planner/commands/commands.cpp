@@ -25,6 +25,7 @@ void add_all(CLI::App& app)
     add_tour(app);
     add_taxa(app);
     add_wasp(app);
+    add_stage(app);
 }
 
 }  // namespace nestround::commands

@@ -30,6 +30,7 @@ void add_hold(CLI::App& app);
 void add_season(CLI::App& app);
 void add_access(CLI::App& app);  ///< how one nest is reached, with a drawing
 void add_wasp(CLI::App& app);
+void add_stage(CLI::App& app);
 void add_heat(CLI::App& app);
 void add_yield(CLI::App& app);   ///< yield show, yield backtest
 void add_catch(CLI::App& app);   ///< catch import
