@@ -102,6 +102,7 @@ struct Forecaster::Memory {
     std::map<std::pair<const nature::Taxon*, long>, std::shared_ptr<const nature::Ensemble>>
         ensembles;
     nature::LookFigures looks;
+    std::map<std::string, bool> recognised;  // whether a name is that of one taxon
 
     Colony& colony(const Nest& nest, LonLat place);
     Colony make_colony(const Nest& nest, LonLat place);
@@ -272,9 +273,11 @@ Forecaster::Memory::Colony& Forecaster::Memory::colony(const Nest& nest, LonLat 
     const long band = band_of(place.lat);
     // The part of the world matters only for unknown wasps and changes slowly: boxes of 10 degrees,
     // whose edges lie on those of the regions.
-    const long box = table->recognise(nest.taxon) != nullptr
-                         ? 0
-                         : static_cast<long>(std::floor(place.lon.value() / 10));
+    auto named = recognised.find(nest.taxon);
+    if (named == recognised.end()) {
+        named = recognised.emplace(nest.taxon, table->recognise(nest.taxon) != nullptr).first;
+    }
+    const long box = named->second ? 0 : static_cast<long>(std::floor(place.lon.value() / 10));
     Place key{nest.taxon, std::string{text(nest.kind)}, box, band};
     auto found = colonies.find(key);
     if (found == colonies.end()) {
@@ -341,17 +344,16 @@ bool Forecaster::Memory::weigh(Colony& colony, const Nest& nest, Latitude latitu
             told || done.heeded == nature::Heeded::Told || done.heeded == nature::Heeded::Softened;
         return done.heeded != nature::Heeded::Contradicts;
     };
-    double measured = day_of(colony, on, latitude, season);
     if (nest.first_seen && *nest.first_seen <= on) {
         nature::Observation first;
         first.day = day_of(colony, *nest.first_seen, latitude, season);
-        measured = first.day;
         fits = colony.season.fits(first.day) && heed(first);
     }
     if (nest.width && nest.length && colony.typical_litres > 0) {
         nature::Observation size;
         size.look = nature::Look::Size;
-        size.day = measured;
+        // Nobody wrote when it was measured: the day asked about reads least into it.
+        size.day = day_of(colony, on, latitude, season);
         size.value = nature::nest_litres(*nest.width, *nest.length);
         (void)heed(size);
     }

@@ -70,13 +70,12 @@ StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
     }
 
     std::vector<Observation> all;
-    double measured = day;
     if (nest.first_seen) {
         if (*nest.first_seen > on) {
             report.warnings.emplace_back("first seen after the day of the forecast: not heeded");
         } else {
             Observation first;
-            first.day = measured = nature::season_day(*nest.first_seen, place.lat, report.season);
+            first.day = nature::season_day(*nest.first_seen, place.lat, report.season);
             all.push_back(first);
         }
     }
@@ -106,7 +105,7 @@ StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
     if (nest.width && nest.length) {
         Observation size;
         size.look = Look::Size;
-        size.day = measured;
+        size.day = day;  // nobody wrote when it was measured: this reads least into it
         size.value = nature::nest_litres(*nest.width, *nest.length);
         all.push_back(size);
     }

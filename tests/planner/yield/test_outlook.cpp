@@ -236,3 +236,16 @@ TEST_CASE("Outlook, AShiftOfTheYearMovesTheDatesAndNoneChangesNothing")
     CHECK(yield::outlook(table, nest, south, there, early).workers.middle >
           yield::outlook(table, nest, south, there).workers.middle);
 }
+
+// The book keeps no day of measuring: a nest seen young is not taken for a giant by its later size.
+TEST_CASE("Outlook, ASizeIsNotReadAsThatOfTheDayFirstSeen")
+{
+    Nest nest = nest_of("DMAC", NestKind::Aerial);
+    nest.first_seen = *parse_day("2026-06-20");
+    const auto plain = on(nest, "2026-08-04");
+    nest.width = Metres{0.4};
+    nest.length = Metres{0.6};
+    const auto sized = on(nest, "2026-08-04");
+    CHECK(sized.workers.middle >= plain.workers.middle);
+    CHECK(sized.workers.middle < 1.3 * plain.workers.middle);
+}
