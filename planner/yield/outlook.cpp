@@ -387,7 +387,7 @@ NestNumbers Forecaster::Memory::numbers_of(const Colony& colony, const Samples& 
 
 Forecaster::Forecaster(const nature::TaxaTable& table, YieldSettings settings)
     : memory_{std::make_unique<Memory>(
-          Memory{&table, std::move(settings), {}, {}, nature::LookFigures::of(table)})}
+          Memory{&table, std::move(settings), {}, {}, nature::LookFigures::of(table), {}})}
 {
 }
 Forecaster::~Forecaster() = default;
