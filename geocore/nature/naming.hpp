@@ -62,15 +62,15 @@ struct WaspName {
     std::vector<GenusChance> genera;  ///< the same by genus
     std::vector<NextLook> looks;      ///< most telling first
     std::vector<LookAlike> look_alikes;
-    std::vector<Seen> heeded;               ///< what was seen, with what it implies
-    std::vector<std::string> against;       ///< traits that speak against the leading taxon
-    bool contradiction = false;             ///< no taxon fits: the chances are those before
+    std::vector<Seen> heeded;                ///< what was seen, with what it implies
+    std::vector<std::string> against;        ///< traits that speak against the leading taxon
+    bool contradiction = false;              ///< no taxon fits: the chances are those before
     std::vector<std::string> contradictory;  ///< the traits that least go together
-    bool wasp_seen = false;                 ///< a mark of the wasps was given
-    double trust = 1;                       ///< chance that the traits tell of this nest at all
+    bool wasp_seen = false;                  ///< a mark of the wasps was given
+    double trust = 1;                        ///< chance that the traits tell of this nest at all
     double entropy_bits = 0;
-    std::size_t shares_used = 0;     ///< rows of traits that spoke about the leading taxon
-    std::size_t shares_read = 0;     ///< of them published, secondhand or derived from such
+    std::size_t shares_used = 0;  ///< rows of traits that spoke about the leading taxon
+    std::size_t shares_read = 0;  ///< of them published, secondhand or derived from such
 };
 
 /// Chance that a colony of that taxon lives on that day at that latitude, by the calendar.

@@ -33,8 +33,8 @@ struct Trait {
     bool of_wasp = false;  ///< seen on the wasps themselves, not on the nest
     std::string question;  ///< "What colour is the paper?"
     std::vector<TraitAnswer> answers;
-    std::string unit;                     ///< of a measured trait: "m", "cm" or "mm"; else empty
-    std::string needs;                    ///< key of another trait that this one hangs on, or empty
+    std::string unit;   ///< of a measured trait: "m", "cm" or "mm"; else empty
+    std::string needs;  ///< key of another trait that this one hangs on, or empty
     std::vector<std::string> needs_one_of;  ///< answers of that trait with which this one has sense
 
     /// Place of the answer in `answers`, or nothing.

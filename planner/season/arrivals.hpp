@@ -4,7 +4,8 @@
 /// Purpose:  a season planned as if no more calls came would hold too much for later.
 /// Units:    calls a day; days counted from the first planned day.
 /// Range:    a history of at least kFewestCalls; with fewer nothing is expected.
-/// Accuracy: the rate is that of the history near the same part of the year, or of its last days; the
+/// Accuracy: the rate is that of the history near the same part of the year, or of its last days;
+/// the
 ///           kinds are those of calls really made, at places really called from, drawn by the seed.
 /// Errors:   none.
 /// Source:   own.
@@ -26,8 +27,8 @@ struct ExpectedCall {
     int day = 0;           ///< on which it is made
 };
 
-/// Calls a day, from `history` (all calls known on `from`): the mean of the fortnight before it, and
-/// where former years are in the book the mean of the same fortnights ahead in them.
+/// Calls a day, from `history` (all calls known on `from`): the mean of the fortnight before it,
+/// and where former years are in the book the mean of the same fortnights ahead in them.
 [[nodiscard]] double call_rate(std::span<const CallSheet> history, Day from, int days);
 
 /// `rate` calls a day over `days`, each like one of the history.
