@@ -258,6 +258,10 @@ std::vector<season::Rehearsal> rehearse_season(const book::Book& book,
 {
     SeasonRoom room{book, std::move(network), preferences, wishes};
     auto sheets = book.calls(wishes.to);
+    // What was closed before the first day, as a past season's calls, is not lived through again.
+    std::erase_if(sheets, [&](const CallSheet& sheet) {
+        return sheet.call.closed && *sheet.call.closed < wishes.from;
+    });
     for (auto& sheet : sheets) {
         sheet.call.state = CallState::Waiting;
         sheet.call.must_take = false;  // rules know no promises

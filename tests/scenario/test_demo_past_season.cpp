@@ -2,6 +2,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <sstream>
 
 #include "demo-region/osm_file.hpp"
 #include "demo-region/tables.hpp"
@@ -154,4 +155,17 @@ TEST_CASE("Demo past season, SeasonForecastsWithOwnCatchesAsHoldDoes")
         }
     }
     CHECK(compared > 15);
+
+    // A rehearsal lives through the calls of 2026 alone: 67 wait on the first day, and 120 of 2025
+    // would be more than all that are taken or lost.
+    const auto rehearsed =
+        run_program({"season", filled_book(), "--from", "2026-08-04", "--to", "2026-11-20",
+                     "--roads", roads, "--rehearse", "--iterations", "1"});
+    REQUIRE(rehearsed.code == 0);
+    const auto row = rehearsed.out.substr(rehearsed.out.find("first come, first served"));
+    std::istringstream figures{row.substr(24)};
+    double points = 0, grams = 0, taken = 0, lost = 0;
+    figures >> points >> grams >> taken >> lost;
+    CHECK(taken > 30);
+    CHECK(taken + lost <= 150);
 }
