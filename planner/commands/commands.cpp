@@ -22,6 +22,8 @@ void add_all(CLI::App& app)
     add_yield(app);
     add_heat(app);
     add_access(app);
+    add_exposure(app);
+    add_cold(app);
     add_tour(app);
     add_taxa(app);
     add_wasp(app);

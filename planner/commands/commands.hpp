@@ -28,7 +28,9 @@ void add_rank(CLI::App& app);
 void add_morning(CLI::App& app);
 void add_hold(CLI::App& app);
 void add_season(CLI::App& app);
-void add_access(CLI::App& app);  ///< how one nest is reached, with a drawing
+void add_exposure(CLI::App& app);  ///< daylight, heat and noise
+void add_cold(CLI::App& app);      ///< dry ice and cab air
+void add_access(CLI::App& app);    ///< how one nest is reached, with a drawing
 void add_wasp(CLI::App& app);
 void add_stage(CLI::App& app);
 void add_heat(CLI::App& app);
