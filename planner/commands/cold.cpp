@@ -130,11 +130,13 @@ void show_heat(const ExposureWords& words, LonLat place, Day day)
     const auto shine = words.sun == "shade"    ? access::Sunshine::Shade
                        : words.sun == "partly" ? access::Sunshine::PartlyCloudy
                                                : access::Sunshine::Full;
-    std::cout << "heat by the hour: a published curve through two readings, not measured\n";
+    std::cout << "heat by the hour: a published curve through two readings, one humidity all day; "
+                 "not measured\n";
     for (int hour = 6; hour <= 20; hour += 1) {
-        const Celsius air =
-            access::hourly_temperature(Celsius{*words.low}, Celsius{*words.high},
-                                       hour_of(*sun.begins), hour_of(*sun.ends), hour);
+        const double rise = hour_of(*sun.begins);
+        const double length = static_cast<double>((*sun.ends - *sun.begins).count()) / 3600;
+        const Celsius air = access::hourly_temperature(Celsius{*words.low}, Celsius{*words.high},
+                                                       rise, rise + length, hour);
         const auto index = access::heat_index(air, humidity);
         const auto advice =
             access::work_rest(air, humidity, shine, access::WorkRate::Moderate, true);

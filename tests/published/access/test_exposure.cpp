@@ -197,6 +197,9 @@ TEST_CASE("Published, TemperatureByTheHour")
     }
     CHECK(warmest == Approx(27).margin(1e-4));
     CHECK(at == Approx(13 + 1.86).margin(0.02));
+    // The same day on a clock eighteen hours away.
+    CHECK(hourly_temperature(Celsius{12}, Celsius{27}, 24, 38, 9).value() ==
+          Approx(hourly_temperature(Celsius{12}, Celsius{27}, 6, 20, 15).value()));
     // No jump at sunset, nor where the night meets the morning.
     for (const double joint : {20.0, 6 - 0.17}) {
         CHECK(hourly_temperature(Celsius{12}, Celsius{27}, 6, 20, joint - 1e-4).value() ==
