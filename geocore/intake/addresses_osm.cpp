@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/osm_reading.hpp"
 #include "geocore/intake/roads_osm.hpp"
 #include "geocore/place/geodesic.hpp"
 
@@ -214,21 +215,6 @@ private:
     place::RawAddresses& raw_;
     std::vector<Id> order_;
 };
-
-template <class Handler>
-void read_all(const std::string& path, osmium::osm_entity_bits::type kinds, Handler& handler,
-              std::string_view step, const Progress& progress)
-{
-    osmium::io::Reader reader{osmium::io::File{path}, kinds};
-    const auto size = static_cast<double>(std::max<std::size_t>(reader.file_size(), 1));
-    while (const auto buffer = reader.read()) {
-        osmium::apply(buffer, handler);
-        if (progress) {
-            progress(step, std::min(1.0, static_cast<double>(reader.offset()) / size));
-        }
-    }
-    reader.close();
-}
 
 constexpr double kUnset = 1000;
 
