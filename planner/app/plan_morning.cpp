@@ -163,6 +163,10 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     if (const auto words = weather_of_the_day(book, wishes.on, input.crews.front().depot)) {
         plan.cautions.insert(plan.cautions.begin(), *words);
     }
+    // Silence would be read as consent.
+    plan.cautions.emplace_back(
+        "heat in a suit, wind, lightning, daylight and noise are NOT in this plan; see: nestround "
+        "exposure --help");
     plan.cautions.insert(plan.cautions.end(), standing_notes.begin(), standing_notes.end());
     plan.cautions.insert(plan.cautions.end(), ranked.notes.begin(), ranked.notes.end());
     return plan;
