@@ -195,6 +195,19 @@ std::vector<WeatherDay> Book::weather(StationId station, Day from, Day to) const
     return out;
 }
 
+std::vector<WeatherHour> Book::weather_hours(StationId station, Instant from, Instant to) const
+{
+    std::vector<WeatherHour> out;
+    Query query = connection_->query(
+        "SELECT at, temperature_c, humidity, wind_m_s, gust_m_s, thunder FROM weather_hour WHERE "
+        "station_id = ?1 AND at >= ?2 AND at < ?3 ORDER BY at");
+    query.bind(station).bind(from).bind(to);
+    while (query.step()) {
+        out.push_back(read_hour(query, station));
+    }
+    return out;
+}
+
 std::optional<std::pair<Day, Day>> Book::weather_range() const
 {
     Query query = connection_->query("SELECT min(day), max(day) FROM weather_day");

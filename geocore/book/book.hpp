@@ -83,6 +83,9 @@ public:
     [[nodiscard]] std::vector<WeatherStation> stations() const;
     /// Readings from `from` to `to`, both included, by day; a day without reading is absent.
     [[nodiscard]] std::vector<WeatherDay> weather(StationId station, Day from, Day to) const;
+    /// Hourly readings from `from` until before `to`, by instant.
+    [[nodiscard]] std::vector<WeatherHour> weather_hours(StationId station, Instant from,
+                                                         Instant to) const;
     /// First and last day of any station, or of one.
     [[nodiscard]] std::optional<std::pair<Day, Day>> weather_range() const;
     [[nodiscard]] std::optional<std::pair<Day, Day>> weather_range(StationId station) const;
@@ -175,6 +178,7 @@ public:
 
     /// Adds days and updates those that are there.
     WeatherTally put(std::span<const WeatherDay> days);
+    WeatherTally put(std::span<const WeatherHour> hours);
     /// An empty value removes the setting.
     void set_setting(std::string_view key, std::string_view value);
 

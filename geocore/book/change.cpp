@@ -330,6 +330,50 @@ WeatherTally Change::put(std::span<const WeatherDay> days)
     return tally;
 }
 
+WeatherTally Change::put(std::span<const WeatherHour> hours)
+{
+    Connection& connection = work_->connection();
+    WeatherTally tally;
+    for (const auto& hour : hours) {
+        const Doing doing{connection, "weather_hour", format_instant(hour.at)};
+        std::optional<WeatherHour> known;
+        {
+            Query query = connection.query(
+                "SELECT at, temperature_c, humidity, wind_m_s, gust_m_s, thunder FROM weather_hour "
+                "WHERE station_id = ?1 AND at = ?2");
+            query.bind(hour.station).bind(hour.at);
+            if (query.step()) {
+                known = read_hour(query, hour.station);
+            }
+        }
+        if (known == hour) {
+            ++tally.same;
+            continue;
+        }
+        connection
+            .query(known ? "UPDATE weather_hour SET temperature_c = ?3, humidity = ?4, wind_m_s = "
+                           "?5, gust_m_s = ?6, thunder = ?7, changed_at = ?8 WHERE station_id = ?1 "
+                           "AND at = ?2"
+                         : "INSERT INTO weather_hour (station_id, at, temperature_c, humidity, "
+                           "wind_m_s, gust_m_s, thunder, created_at, changed_at) VALUES (?1, ?2, "
+                           "?3, ?4, ?5, ?6, ?7, ?8, ?8)")
+            .bind(hour.station)
+            .bind(hour.at)
+            .bind(hour.temperature)
+            .bind(hour.humidity)
+            .bind(hour.wind)
+            .bind(hour.gust)
+            .bind(hour.thunder)
+            .bind(work_->now())
+            .run();
+        ++(known ? tally.changed : tally.added);
+    }
+    if (tally.added + tally.changed > 0) {
+        work_->touched("weather_hour");
+    }
+    return tally;
+}
+
 void Change::set_setting(std::string_view key, std::string_view value)
 {
     Connection& connection = work_->connection();

@@ -256,7 +256,7 @@ private:
 
     void references()
     {
-        for (const auto& [child, column, parent] : relations()) {
+        for (const auto& [child, column, parent, since] : relations()) {
             ++report_.rules;
             rows_that(child,
                       fmt::format("SELECT fid FROM {0} c WHERE {1} IS NOT NULL AND NOT EXISTS "

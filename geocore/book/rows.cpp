@@ -260,4 +260,21 @@ std::string update_statement(std::string_view table, std::string_view columns)
     return sql + " WHERE id = ?";
 }
 
+WeatherHour read_hour(Query& query, StationId station)
+{
+    WeatherHour hour;
+    hour.station = station;
+    hour.at = query.instant();
+    if (const auto value = query.maybe_real()) {
+        hour.temperature = Celsius{*value};
+    }
+    hour.humidity = query.maybe<FractionTag>();
+    hour.wind = query.maybe<MetrePerSecondTag>();
+    hour.gust = query.maybe<MetrePerSecondTag>();
+    if (const auto value = query.maybe_integer()) {
+        hour.thunder = *value != 0;
+    }
+    return hour;
+}
+
 }  // namespace nestround::book

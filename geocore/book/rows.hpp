@@ -60,6 +60,9 @@ NESTROUND_ROW(Order, "lab_order",
 NESTROUND_ROW(Shipment, "shipment", "order_id, shipped_on, carrier, tracking, note");
 NESTROUND_ROW(WeatherStation, "weather_station", "geom, code, name, height_m");
 
+/// Columns at, temperature_c, humidity, wind_m_s, gust_m_s, thunder.
+[[nodiscard]] WeatherHour read_hour(Query& query, StationId station);
+
 #undef NESTROUND_ROW
 
 /// "a.x, a.y" for "x, y".

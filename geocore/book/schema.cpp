@@ -13,7 +13,7 @@ namespace nestround::book {
 namespace {
 
 /// Every reference from row to row, in the words of its refusals.
-constexpr std::array<Relation, 18> kRelations{{
+constexpr std::array<Relation, 19> kRelations{{
     {"nest", "site_id", "site"},
     {"call", "nest_id", "nest"},
     {"call", "client_id", "client"},
@@ -32,6 +32,7 @@ constexpr std::array<Relation, 18> kRelations{{
     {"shipment_lot", "shipment_id", "shipment"},
     {"shipment_lot", "lot_id", "lot"},
     {"weather_day", "station_id", "weather_station"},
+    {"weather_hour", "station_id", "weather_station", 3},
 }};
 
 constexpr std::array<std::string_view, 16> kTablesWithId{
@@ -80,7 +81,7 @@ std::string expand(std::string_view file)
 /// programs that write with foreign keys off.
 std::string orphan_rules(const Relation& relation)
 {
-    const auto& [child, column, parent] = relation;
+    const auto& [child, column, parent, since] = relation;
     std::string sql;
     for (const bool insert : {true, false}) {
         sql += fmt::format(
@@ -149,9 +150,22 @@ INSERT INTO gpkg_extensions VALUES ('{t}', 'geom', 'gpkg_rtree_index', 'http://w
 /// The files of the first schema come first; each later file is one migration.
 constexpr std::size_t kFirstFiles = 7;
 
-std::string later_schema(std::size_t migration)
+/// The references that came with a schema.
+std::string reference_rules(int schema)
 {
-    return expand(embedded::schema()[kFirstFiles + migration - 2].text);
+    std::string sql;
+    for (const auto& relation : relations()) {
+        if (relation.since == schema) {
+            sql += orphan_rules(relation);
+        }
+    }
+    return sql;
+}
+
+std::string later_schema(int schema)
+{
+    return expand(embedded::schema()[kFirstFiles + static_cast<std::size_t>(schema) - 2].text) +
+           reference_rules(schema);
 }
 
 std::string first_schema()
@@ -160,9 +174,7 @@ std::string first_schema()
     for (const auto& file : embedded::schema().first(kFirstFiles)) {
         sql += expand(file.text);
     }
-    for (const auto& relation : relations()) {
-        sql += orphan_rules(relation);
-    }
+    sql += reference_rules(1);
     for (const auto table : kTablesWithId) {
         sql += key_rules(table);
     }
@@ -179,7 +191,8 @@ std::span<const Relation> relations() { return std::span{kRelations}; }
 
 std::span<const Migration> standard_migrations()
 {
-    static const std::vector<Migration> kMigrations{{1, first_schema()}, {2, later_schema(2)}};
+    static const std::vector<Migration> kMigrations{
+        {1, first_schema()}, {2, later_schema(2)}, {3, later_schema(3)}};
     return kMigrations;
 }
 

@@ -36,6 +36,7 @@ struct Relation {
     std::string_view child;
     std::string_view column;
     std::string_view parent;
+    int since = 1;  ///< the schema that it came with
 };
 [[nodiscard]] std::span<const Relation> relations();
 

@@ -8,6 +8,7 @@
 #include "geocore/intake/fields.hpp"
 #include "geocore/intake/file_text.hpp"
 #include "geocore/intake/weather_archive.hpp"
+#include "geocore/intake/weather_hours.hpp"
 #include "geocore/intake/weather_series.hpp"
 
 namespace nestround::intake {
@@ -252,6 +253,15 @@ WeatherBatch read_weather(const std::filesystem::path& file, const WeatherOption
     WeatherSeries series;
     WeatherBatch batch;
     batch.file = file.filename().string();
+    if (!is_fixed_width_archive(read.text) && !is_element_archive(read.text)) {
+        if (const auto grid = parse_text_grid(read.text, file.string());
+            grid && is_hour_table(*grid)) {
+            batch.format = "table, an hour a line";
+            read_hour_table(*grid, options, batch);
+            place_stations(options, batch);
+            return batch;
+        }
+    }
     batch.format = read_format(read, file.string(), options, series);
     if (options.station_list) {
         const FileText list = read_text(*options.station_list);

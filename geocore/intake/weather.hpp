@@ -1,5 +1,5 @@
 /// \file weather.hpp
-/// \brief Daily minimum and maximum temperatures from a file.
+/// \brief Daily minimum and maximum temperatures, or hourly readings, from a file.
 ///
 /// Purpose:  reads plain text tables and the daily station files of the US national archive (fixed
 ///           width, one line an element and day, and one line a day). Gaps are found and named,
@@ -34,14 +34,16 @@ struct WeatherOptions {
     std::string station;                  ///< code, for a file that names none
     std::optional<LonLat> place;          ///< of the one station of a file that does not say
     std::optional<Metres> height;         ///< likewise
+    std::string zone;                     ///< of clock times in a table of hours, as Europe/Zurich
     /// The archive's list of stations, for files that give no places.
     std::optional<std::filesystem::path> station_list;
 };
 
 struct StationSeries {
-    WeatherStation station;        ///< key is nil
-    bool place_known = false;      ///< when false, station.place says nothing
-    std::vector<WeatherDay> days;  ///< ascending, one a day; keys are nil
+    WeatherStation station;            ///< key is nil
+    bool place_known = false;          ///< when false, station.place says nothing
+    std::vector<WeatherDay> days;      ///< ascending, one a day; keys are nil
+    std::vector<WeatherHour> hours{};  ///< ascending; keys are nil
 };
 
 /// Days without a reading between the first and the last of a station.

@@ -1,8 +1,8 @@
 /// \file weather.hpp
-/// \brief Stations and their daily readings.
+/// \brief Stations and their daily and hourly readings.
 ///
 /// Purpose:  plain records as the book holds them.
-/// Units:    Celsius; height above sea level in metres.
+/// Units:    Celsius; height above sea level in metres; wind in metres a second.
 /// Range:    minimum <= maximum; a missing day is a missing row, never a made-up one.
 /// Accuracy: as measured.
 /// Errors:   none; the intake and the book's CHECKs refuse bad values.
@@ -31,6 +31,19 @@ struct WeatherDay {
     Day day{};
     Celsius minimum{};
     Celsius maximum{};
+};
+
+/// It stands until the next reading, at most for an hour; what was not measured is empty.
+struct WeatherHour {
+    StationId station;
+    Instant at{};
+    std::optional<Celsius> temperature;
+    std::optional<Fraction> humidity;
+    std::optional<MetresPerSecond> wind;
+    std::optional<MetresPerSecond> gust;
+    std::optional<bool> thunder;
+
+    friend bool operator==(const WeatherHour&, const WeatherHour&) = default;
 };
 
 }  // namespace nestround

@@ -15,6 +15,7 @@
 namespace nestround {
 
 using Metres = Quantity<struct MetreTag>;
+using MetresPerSecond = Quantity<struct MetrePerSecondTag>;
 using Grams = Quantity<struct GramTag>;
 using Milligrams = Quantity<struct MilligramTag>;
 using Micrograms = Quantity<struct MicrogramTag>;
@@ -45,6 +46,14 @@ struct LonLat {
 [[nodiscard]] constexpr double feet(Metres m) { return m.value() / 0.3048; }
 [[nodiscard]] constexpr double inches(Metres m) { return m.value() / 0.0254; }
 [[nodiscard]] constexpr double miles(Metres m) { return m.value() / 1609.344; }
+[[nodiscard]] constexpr double miles_per_hour(MetresPerSecond v)
+{
+    return v.value() * 3600 / 1609.344;
+}
+[[nodiscard]] constexpr MetresPerSecond from_miles_per_hour(double v)
+{
+    return MetresPerSecond{v * 1609.344 / 3600};
+}
 [[nodiscard]] constexpr double pounds(Grams g) { return g.value() / 453.59237; }
 [[nodiscard]] constexpr double ounces(Grams g) { return pounds(g) * 16; }
 [[nodiscard]] constexpr Celsius celsius_from_fahrenheit(double f)

@@ -8,6 +8,17 @@
 
 namespace nestround::app {
 
+namespace {
+
+void add(book::WeatherTally& sum, const book::WeatherTally& tally)
+{
+    sum.added += tally.added;
+    sum.changed += tally.changed;
+    sum.same += tally.same;
+}
+
+}  // namespace
+
 WeatherImport import_weather(book::Book& book, const intake::WeatherBatch& batch, Instant now,
                              KeyMaker& keys)
 {
@@ -33,14 +44,16 @@ WeatherImport import_weather(book::Book& book, const intake::WeatherBatch& batch
             change.insert(station);
             ++result.new_stations;
         }
+        auto hours = series.hours;
+        for (auto& hour : hours) {
+            hour.station = id;
+        }
+        add(result.hours, change.put(hours));
         auto days = series.days;
         for (auto& day : days) {
             day.station = id;
         }
-        const auto tally = change.put(days);
-        result.days.added += tally.added;
-        result.days.changed += tally.changed;
-        result.days.same += tally.same;
+        add(result.days, change.put(days));
     }
     change.commit();
     return result;

@@ -1,5 +1,5 @@
 /// \file import_weather.hpp
-/// \brief Use case: daily readings from a file into the book.
+/// \brief Use case: daily and hourly readings from a file into the book.
 ///
 /// Purpose:  stations are found by their code and made when new; readings are added or updated.
 /// Units:    as the records.
@@ -20,6 +20,7 @@ namespace nestround::app {
 struct WeatherImport {
     std::size_t new_stations = 0;
     book::WeatherTally days;
+    book::WeatherTally hours;
 };
 
 [[nodiscard]] WeatherImport import_weather(book::Book& book, const intake::WeatherBatch& batch,

@@ -198,3 +198,70 @@ TEST_CASE("Migration, TheGroundBeforeANestComesBackAndIsHeldToItsRules")
     book::Change change{book, kNow};
     CHECK(error_of([&] { change.update(nest); }).code == ErrorCode::RuleBroken);
 }
+
+TEST_CASE("Migration, FromEverySchemaThatEverWasABookOfTodayComesOut")
+{
+    const Folder folder;
+    const auto fresh = folder / "fresh.gpkg";
+    (void)book::Book::create(fresh, kNow);
+    const auto schema_of = [](const std::string& file) {
+        return Stranger{file}.ask(
+            "SELECT group_concat(sql) FROM (SELECT sql FROM sqlite_master ORDER BY type, name)");
+    };
+    for (int from = 1; from < kToday; ++from) {
+        INFO("from schema " << from);
+        const auto path = folder / ("of-" + std::to_string(from) + ".gpkg");
+        book::create_book_file(path, kNow,
+                               book::standard_migrations().first(static_cast<std::size_t>(from)));
+        {
+            book::Book book = book::Book::open(path);
+            CHECK(book.schema_version() == kToday);
+            fill(book);
+        }
+        CHECK(schema_of(path) == schema_of(fresh));
+        CHECK(std::filesystem::exists(
+            folder / ("of-" + std::to_string(from) + ".schema-" + std::to_string(from) + ".gpkg")));
+    }
+}
+
+TEST_CASE("Migration, HoursOfWeatherComeBackAndAreHeldToTheirRules")
+{
+    const Scene scene;
+    book::Book book = book::Book::open(scene.path);
+    const auto station = book.stations().front().id;
+    const Instant noon = parse_instant("2026-08-04T12:00:00Z").value();
+    WeatherHour full{
+        station, noon, Celsius{31.5}, Fraction{0.55}, MetresPerSecond{4}, MetresPerSecond{9}, true};
+    WeatherHour dry;  // a thermometer and nothing else
+    dry.station = station;
+    dry.at = noon + std::chrono::hours{1};
+    dry.temperature = Celsius{32};
+    {
+        book::Change change{book, kNow};
+        const auto tally = change.put(std::vector{full, dry});
+        CHECK(tally.added == 2);
+        change.commit();
+    }
+    const auto read = book.weather_hours(station, noon, noon + std::chrono::hours{2});
+    REQUIRE(read.size() == 2);
+    CHECK(read[0] == full);
+    CHECK(read[1] == dry);
+    CHECK_FALSE(read[1].humidity);
+    CHECK(book.weather_hours(station, noon, noon + std::chrono::hours{1}).size() == 1);
+    full.thunder = false;
+    book::Change change{book, kNow};
+    const auto tally = change.put(std::vector{full, dry});
+    CHECK(tally.changed == 1);
+    CHECK(tally.same == 1);
+    WeatherHour wet = full;
+    wet.humidity = Fraction{55};
+    CHECK(error_of([&] { (void)change.put(std::vector{wet}); }).code == ErrorCode::RuleBroken);
+    WeatherHour nothing;
+    nothing.station = station;
+    nothing.at = noon;
+    CHECK(error_of([&] { (void)change.put(std::vector{nothing}); }).code == ErrorCode::RuleBroken);
+    WeatherHour orphan = full;
+    orphan.station = StationId{};
+    orphan.at = noon + std::chrono::hours{9};
+    CHECK(error_of([&] { (void)change.put(std::vector{orphan}); }).code == ErrorCode::RuleBroken);
+}
