@@ -87,7 +87,8 @@ TEST_CASE("Weather archive, EveryDayOfAFixedWidthLineStandsInItsColumns")
     CHECK(batch.refused.empty());
     CHECK(batch.gaps.empty());
     REQUIRE(batch.stations.size() == 1);
-    const auto& [station, place_known, days] = batch.stations[0];
+    const auto& [station, place_known, days, hours] = batch.stations[0];
+    CHECK(hours.empty());
     CHECK(station.code == "ZZ000012345");
     CHECK(station.name == "A NAME OF THIRTY CHARACTERS AL");
     REQUIRE(place_known);
