@@ -104,11 +104,33 @@ public:
     /// From a bag back to the nests, and from a nest to its bags.
     [[nodiscard]] std::vector<NestId> nests_of(LotId lot) const;
     [[nodiscard]] std::vector<LotId> lots_of(NestId nest) const;
+    /// All lots by code, or one; each with where it is.
+    [[nodiscard]] std::vector<LotCard> lot_cards() const;
+    [[nodiscard]] std::optional<LotCard> lot_card(LotId lot) const;
+    [[nodiscard]] std::optional<LotId> lot_by_code(std::string_view code) const;
+    [[nodiscard]] std::vector<LotMove> lot_moves(LotId lot) const;  ///< oldest first
+    /// All moves of lots that ever lay in this freezer, by lot, oldest first.
+    [[nodiscard]] std::vector<LotMove> moves_of_freezer(std::string_view freezer) const;
+    [[nodiscard]] std::vector<Excursion> excursions() const;  ///< with their lots
+    [[nodiscard]] std::vector<Excursion> excursions_of(LotId lot) const;
+    [[nodiscard]] std::optional<Shipment> shipment(ShipmentId id) const;
+    [[nodiscard]] std::optional<Order> order(OrderId id) const;
+    /// What went into a lot, and what is in no lot yet or only in part, oldest first.
+    [[nodiscard]] std::vector<Ancestor> ancestors(LotId lot) const;
+    [[nodiscard]] std::vector<Ancestor> loose() const;
+    /// All that came from a nest: a row for each lot it is in, and one where it is in none.
+    [[nodiscard]] std::vector<Ancestor> yields_of(NestId nest) const;
+    /// Rows whose id ends so; at most two are given.
+    [[nodiscard]] std::vector<Uuid> ids_ending(std::string_view table, std::string_view tail) const;
+    /// The last link of the chain of sealed lots, and that of one row.
+    [[nodiscard]] std::optional<ChainLink> chain_head() const;
+    [[nodiscard]] std::optional<ChainLink> chain_link(ChainKind kind, const Uuid& row) const;
 
     [[nodiscard]] std::map<std::string, std::string> settings() const;
 
 private:
     friend class Change;
+    [[nodiscard]] bool is_bagged(const Ancestor& row) const;
     explicit Book(std::unique_ptr<Connection> connection);
     std::unique_ptr<Connection> connection_;
 };
@@ -154,7 +176,9 @@ public:
     void insert(const LotParent& parent);
     void insert(const LotCorrection& correction);
     void insert(const Order& order);
-    void insert(const Shipment& shipment);  ///< with its lots
+    void insert(const Shipment& shipment);    ///< with its lots
+    void insert(const LotMove& move);         ///< of a sealed lot
+    void insert(const Excursion& excursion);  ///< with its lots
 
     // Each replaces the row with the same id, or throws NotFound.
     void update(const Site& site);
@@ -175,6 +199,10 @@ public:
     void remove(LotParentId parent);
     /// Closes a lot for good; it needs a mass and at least one parent.
     void seal(LotId lot, Instant at);
+    // Seals, corrections, moves, shipments and excursions each add a link to the chain of sealed
+    // lots. A change whose `now` is earlier than the last link is refused, unless it is said here
+    // that the clock is right.
+    void clock_is_right();
 
     /// Adds days and updates those that are there.
     WeatherTally put(std::span<const WeatherDay> days);

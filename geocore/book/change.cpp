@@ -4,6 +4,7 @@
 #include <set>
 
 #include "geocore/book/book.hpp"
+#include "geocore/book/chain.hpp"
 #include "geocore/book/connection.hpp"
 #include "geocore/book/rows.hpp"
 #include "geocore/book/schema.hpp"
@@ -94,6 +95,14 @@ public:
         }
         moved_.insert(Row<Record>::kTable);
     }
+
+    void link(ChainKind kind, const std::string& row)
+    {
+        const Doing doing{connection_, "lot_chain", row};
+        add_link(connection_, kind, row, value_or_throw(parse_instant(now_)), clock_is_right);
+        added_.insert("lot_chain");
+    }
+    bool clock_is_right = false;
 
     void touched(std::string_view table) { added_.insert(table); }
     [[nodiscard]] const std::string& now() const { return now_; }
@@ -194,7 +203,17 @@ void Change::insert(const Collection& collection) { work_->insert(collection); }
 void Change::insert(const WeatherStation& station) { work_->insert(station); }
 void Change::insert(const Lot& lot) { work_->insert(lot); }
 void Change::insert(const LotParent& parent) { work_->insert(parent); }
-void Change::insert(const LotCorrection& correction) { work_->insert(correction); }
+void Change::insert(const LotCorrection& correction)
+{
+    work_->insert(correction);
+    work_->link(ChainKind::Correction, correction.id.text());
+}
+void Change::insert(const LotMove& move)
+{
+    work_->insert(move);
+    work_->link(ChainKind::Move, move.id.text());
+}
+void Change::clock_is_right() { work_->clock_is_right = true; }
 void Change::insert(const Order& order) { work_->insert(order); }
 
 void Change::insert(const Crew& crew)
@@ -218,6 +237,24 @@ void Change::insert(const Shipment& shipment)
             .run();
         work_->touched("shipment_lot");
     }
+    if (!shipment.lots.empty()) {
+        work_->link(ChainKind::Shipment, shipment.id.text());
+    }
+}
+
+void Change::insert(const Excursion& excursion)
+{
+    work_->insert(excursion);
+    for (const auto& lot : excursion.lots) {
+        const Doing doing{work_->connection(), "excursion", excursion.id.text()};
+        work_->connection()
+            .query("INSERT INTO excursion_lot (excursion_id, lot_id) VALUES (?1, ?2)")
+            .bind(excursion.id)
+            .bind(lot)
+            .run();
+        work_->touched("excursion_lot");
+    }
+    work_->link(ChainKind::Excursion, excursion.id.text());
 }
 
 void Change::update(const Site& site) { work_->update(site); }
@@ -276,6 +313,7 @@ void Change::seal(LotId lot, Instant at)
                       connection.path().string() + ", " + connection.doing};
     }
     work_->touched("lot");
+    work_->link(ChainKind::Seal, lot.text());
 }
 
 WeatherTally Change::put(std::span<const WeatherDay> days)

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "geocore/base/calendar.hpp"
+#include "geocore/book/chain.hpp"
 #include "geocore/book/check_rules.hpp"
 #include "geocore/book/connection.hpp"
 #include "geocore/book/schema.hpp"
@@ -87,6 +88,7 @@ public:
             attempt(table, [&] { extent(table); });
         }
         attempt("call", [&] { hours(); });
+        attempt("lot_chain", [&] { chain(); });
         for (const auto& rule : row_rules()) {
             ++report_.rules;
             attempt(rule.table, [&] { rows_that(rule.table, std::string{rule.sql}, rule.words); });
@@ -367,6 +369,21 @@ private:
         }
         for (const auto fid : found) {
             broken("call", name_of("call", fid), "allowed hours are no spans of clock time");
+        }
+    }
+
+    /// Whether what was written down of sealed lots still stands as it was written.
+    void chain()
+    {
+        ++report_.rules;
+        for (auto& link : broken_links(*book_)) {
+            broken("lot_chain",
+                   link.number > 0 ? fmt::format("link {}, {}", link.number, link.row) : link.row,
+                   std::move(link.words));
+        }
+        if (const auto head = chain_head(*book_)) {
+            report_.links = static_cast<std::size_t>(head->number);
+            report_.head = head->hash;
         }
     }
 

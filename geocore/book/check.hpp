@@ -33,6 +33,8 @@ struct CheckReport {
     std::size_t tables = 0;  ///< looked at
     std::size_t rows = 0;
     std::size_t rules = 0;
+    std::size_t links = 0;  ///< of the chain of sealed lots
+    std::string head;       ///< hash of the last link; empty when there is none
 };
 
 [[nodiscard]] CheckReport check(const std::filesystem::path& path);

@@ -100,6 +100,7 @@ public:
 
     [[nodiscard]] std::optional<double> maybe_real();
     [[nodiscard]] std::optional<int> maybe_integer();
+    [[nodiscard]] std::optional<std::int64_t> maybe_whole();
     [[nodiscard]] std::optional<Day> maybe_day();
     [[nodiscard]] std::optional<Instant> maybe_instant();
     template <class Unit>
@@ -133,6 +134,10 @@ public:
         }
         return *value;
     }
+
+    /// The whole row, a line a column: name, a space, value; the name alone when there is no value.
+    /// Numbers in the shortest form that reads back the same; backslash and line ends are escaped.
+    void append_row(std::string& text);
 
     /// Throws RuleBroken about the column just read.
     [[noreturn]] void damaged(std::string_view found, std::string_view complaint) const;

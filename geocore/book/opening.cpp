@@ -145,6 +145,9 @@ std::optional<fs::path> bring_up_to_date(Connection& connection,
         for (const auto& migration : migrations) {
             if (migration.number > version) {
                 connection.execute(migration.sql);
+                if (migration.then) {
+                    migration.then(connection);
+                }
             }
         }
         connection.query("UPDATE app_meta SET value = ?1 WHERE key = 'schema_version'")

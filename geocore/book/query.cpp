@@ -207,6 +207,42 @@ std::optional<int> Query::maybe_integer()
     return static_cast<int>(integer());
 }
 
+std::optional<std::int64_t> Query::maybe_whole()
+{
+    if (next_is_null()) {
+        skip();
+        return std::nullopt;
+    }
+    return integer();
+}
+
+void Query::append_row(std::string& text)
+{
+    for (int column = 0; column < sqlite3_column_count(statement_); ++column) {
+        text += sqlite3_column_name(statement_, column);
+        switch (sqlite3_column_type(statement_, column)) {
+            case SQLITE_NULL:
+                break;
+            case SQLITE_INTEGER:
+                text += fmt::format(" {}", sqlite3_column_int64(statement_, column));
+                break;
+            case SQLITE_FLOAT:
+                text += fmt::format(" {}", sqlite3_column_double(statement_, column));
+                break;
+            default:
+                text += ' ';
+                column_ = column;
+                for (const char c : view()) {
+                    text += c == '\\'   ? std::string{"\\\\"}
+                            : c == '\n' ? std::string{"\\n"}
+                            : c == '\r' ? std::string{"\\r"}
+                                        : std::string{c};
+                }
+        }
+        text += '\n';
+    }
+}
+
 std::optional<Day> Query::maybe_day()
 {
     if (next_is_null()) {

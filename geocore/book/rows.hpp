@@ -51,13 +51,19 @@ NESTROUND_ROW(CombPiece, "comb_piece",
 NESTROUND_ROW(Collection, "collection",
               "comb_id, collected_at, workers, reproductives, mass_g, note");
 NESTROUND_ROW(Lot, "lot",
-              "code, taxon, purpose, frozen_at, mass_g, count, container, sealed_at, note");
+              "code, taxon, purpose, frozen_at, mass_g, count, container, sealed_at, note, "
+              "method, sealed_by");
+NESTROUND_ROW(LotMove, "lot_move", "lot_id, moved_at, who, freezer, shelf, box, note");
+NESTROUND_ROW(Excursion, "excursion",
+              "freezer, shelf, box, began_at, ended_at, limit_c, warmest_c, readings, who, note");
 NESTROUND_ROW(LotParent, "lot_parent", "lot_id, catch_id, collection_id, mass_g");
 NESTROUND_ROW(LotCorrection, "lot_correction",
               "lot_id, corrected_at, who, field, was, becomes, why");
 NESTROUND_ROW(Order, "lab_order",
-              "laboratory, taxon, purpose, wanted_g, placed_on, due_on, state, note");
-NESTROUND_ROW(Shipment, "shipment", "order_id, shipped_on, carrier, tracking, note");
+              "laboratory, taxon, purpose, wanted_g, placed_on, due_on, state, note, "
+              "price_minor, promised_g");
+NESTROUND_ROW(Shipment, "shipment",
+              "order_id, shipped_on, carrier, tracking, note, ice_g, packed_by");
 NESTROUND_ROW(WeatherStation, "weather_station", "geom, code, name, height_m");
 
 /// Columns at, temperature_c, humidity, wind_m_s, gust_m_s, thunder.

@@ -115,7 +115,9 @@ void Row<Lot>::bind(Query& query, const Lot& row)
         .bind(row.count)
         .bind(Words{row.container})
         .bind(row.sealed_at)
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(text(row.method))
+        .bind(Words{row.sealed_by});
 }
 
 Lot Row<Lot>::read(Query& query)
@@ -130,6 +132,64 @@ Lot Row<Lot>::read(Query& query)
     row.count = query.maybe_integer();
     row.container = query.text();
     row.sealed_at = query.maybe_instant();
+    row.note = query.text();
+    row.method = query.word(freezing_method);
+    row.sealed_by = query.text();
+    return row;
+}
+
+void Row<LotMove>::bind(Query& query, const LotMove& row)
+{
+    query.bind(row.lot)
+        .bind(row.at)
+        .bind(row.who)
+        .bind(row.place.freezer)
+        .bind(Words{row.place.shelf})
+        .bind(Words{row.place.box})
+        .bind(Words{row.note});
+}
+
+LotMove Row<LotMove>::read(Query& query)
+{
+    LotMove row;
+    row.id = query.key<LotMoveId>();
+    row.lot = query.key<LotId>();
+    row.at = query.instant();
+    row.who = query.text();
+    row.place.freezer = query.text();
+    row.place.shelf = query.text();
+    row.place.box = query.text();
+    row.note = query.text();
+    return row;
+}
+
+void Row<Excursion>::bind(Query& query, const Excursion& row)
+{
+    query.bind(row.place.freezer)
+        .bind(Words{row.place.shelf})
+        .bind(Words{row.place.box})
+        .bind(row.began)
+        .bind(row.ended)
+        .bind(row.limit)
+        .bind(row.warmest)
+        .bind(row.readings)
+        .bind(row.who)
+        .bind(Words{row.note});
+}
+
+Excursion Row<Excursion>::read(Query& query)
+{
+    Excursion row;
+    row.id = query.key<ExcursionId>();
+    row.place.freezer = query.text();
+    row.place.shelf = query.text();
+    row.place.box = query.text();
+    row.began = query.instant();
+    row.ended = query.instant();
+    row.limit = Celsius{query.real()};
+    row.warmest = Celsius{query.real()};
+    row.readings = static_cast<int>(query.integer());
+    row.who = query.text();
     row.note = query.text();
     return row;
 }
@@ -184,7 +244,9 @@ void Row<Order>::bind(Query& query, const Order& row)
         .bind(row.placed)
         .bind(row.due)
         .bind(text(row.state))
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(row.price_minor)
+        .bind(row.promised);
 }
 
 Order Row<Order>::read(Query& query)
@@ -199,6 +261,8 @@ Order Row<Order>::read(Query& query)
     row.due = query.maybe_day();
     row.state = query.word(order_state);
     row.note = query.text();
+    row.price_minor = query.maybe_whole();
+    row.promised = query.maybe<GramTag>();
     return row;
 }
 
@@ -208,7 +272,9 @@ void Row<Shipment>::bind(Query& query, const Shipment& row)
         .bind(row.shipped)
         .bind(Words{row.carrier})
         .bind(Words{row.tracking})
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(row.ice)
+        .bind(Words{row.packed_by});
 }
 
 Shipment Row<Shipment>::read(Query& query)
@@ -220,6 +286,8 @@ Shipment Row<Shipment>::read(Query& query)
     row.carrier = query.text();
     row.tracking = query.text();
     row.note = query.text();
+    row.ice = query.maybe<GramTag>();
+    row.packed_by = query.text();
     return row;
 }
 

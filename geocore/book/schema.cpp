@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "geocore/base/text_file.hpp"
+#include "geocore/book/chain.hpp"
 
 namespace nestround::embedded {
 std::span<const TextFile> schema();
@@ -13,7 +14,7 @@ namespace nestround::book {
 namespace {
 
 /// Every reference from row to row, in the words of its refusals.
-constexpr std::array<Relation, 19> kRelations{{
+constexpr std::array<Relation, 22> kRelations{{
     {"nest", "site_id", "site"},
     {"call", "nest_id", "nest"},
     {"call", "client_id", "client"},
@@ -33,12 +34,19 @@ constexpr std::array<Relation, 19> kRelations{{
     {"shipment_lot", "lot_id", "lot"},
     {"weather_day", "station_id", "weather_station"},
     {"weather_hour", "station_id", "weather_station", 3},
+    {"lot_move", "lot_id", "lot", 4},
+    {"excursion_lot", "excursion_id", "excursion", 4},
+    {"excursion_lot", "lot_id", "lot", 4},
 }};
 
 constexpr std::array<std::string_view, 16> kTablesWithId{
     "client",         "site",      "nest",       "call",           "crew", "gear",
     "visit",          "catch",     "comb_piece", "collection",     "lot",  "lot_parent",
     "lot_correction", "lab_order", "shipment",   "weather_station"};
+
+/// Those that came later, each with its schema.
+constexpr std::array<std::pair<std::string_view, int>, 2> kLaterTablesWithId{
+    {{"lot_move", 4}, {"excursion", 4}}};
 
 void replace_all(std::string& text, std::string_view from, std::string_view to)
 {
@@ -164,8 +172,14 @@ std::string reference_rules(int schema)
 
 std::string later_schema(int schema)
 {
-    return expand(embedded::schema()[kFirstFiles + static_cast<std::size_t>(schema) - 2].text) +
-           reference_rules(schema);
+    auto sql = expand(embedded::schema()[kFirstFiles + static_cast<std::size_t>(schema) - 2].text) +
+               reference_rules(schema);
+    for (const auto& [table, since] : kLaterTablesWithId) {
+        if (since == schema) {
+            sql += key_rules(table);
+        }
+    }
+    return sql;
 }
 
 std::string first_schema()
@@ -191,8 +205,10 @@ std::span<const Relation> relations() { return std::span{kRelations}; }
 
 std::span<const Migration> standard_migrations()
 {
-    static const std::vector<Migration> kMigrations{
-        {1, first_schema()}, {2, later_schema(2)}, {3, later_schema(3)}};
+    static const std::vector<Migration> kMigrations{{1, first_schema()},
+                                                    {2, later_schema(2)},
+                                                    {3, later_schema(3)},
+                                                    {4, later_schema(4), chain_what_was_sealed}};
     return kMigrations;
 }
 

@@ -13,6 +13,7 @@
 
 #include <array>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -26,6 +27,8 @@ namespace nestround::book {
 struct Migration {
     int number = 0;   ///< the schema version that it leads to
     std::string sql;  ///< a script, run inside a transaction
+    /// What SQL cannot do, after the script and in the same transaction; may be empty.
+    std::function<void(Connection&)> then = {};
 };
 
 /// All migrations of this program, from nothing to today's schema.

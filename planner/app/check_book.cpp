@@ -15,6 +15,10 @@ BookHealth check_book(const std::filesystem::path& path)
     }
     health.summary = fmt::format("{} rows in {} tables, {} rules asked", report.rows, report.tables,
                                  report.rules);
+    if (report.links > 0) {
+        health.chain =
+            fmt::format("chain of sealed lots: {} links, the last {}", report.links, report.head);
+    }
     return health;
 }
 

@@ -18,6 +18,7 @@ namespace nestround::app {
 struct BookHealth {
     std::vector<std::string> broken;  ///< a line a broken rule: table, row, rule
     std::string summary;              ///< what was looked at
+    std::string chain;                ///< of sealed lots; empty when there is none
 };
 
 [[nodiscard]] BookHealth check_book(const std::filesystem::path& path);

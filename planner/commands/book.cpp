@@ -21,6 +21,9 @@ void check(const std::string& path)
     for (const auto& line : health.broken) {
         std::cout << line << '\n';
     }
+    if (!health.chain.empty()) {
+        std::cout << health.chain << '\n';
+    }
     std::cout << fmt::format("{}: {}, {} broken\n", path, health.summary, health.broken.size());
     if (!health.broken.empty()) {
         throw Failure{ErrorCode::RuleBroken,
