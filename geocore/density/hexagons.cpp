@@ -82,24 +82,6 @@ std::optional<Box> box_of(std::span<const PlaneRing> rings)
     return box;
 }
 
-/// By the even-odd rule.
-bool holds(std::span<const PlaneRing> rings, PlanePoint point)
-{
-    bool inside = false;
-    for (const auto& ring : rings) {
-        for (std::size_t i = 0; i < ring.size(); ++i) {
-            const auto& a = ring[i];
-            const auto& b = ring[(i + 1) % ring.size()];
-            if ((a.north > point.north) != (b.north > point.north) &&
-                point.east <
-                    a.east + (b.east - a.east) * (point.north - a.north) / (b.north - a.north)) {
-                inside = !inside;
-            }
-        }
-    }
-    return inside;
-}
-
 /// Cells in which nothing is known, but whose middle was searched.
 void add_empty_cells(std::map<CellKey, Tally>& tallies, const HexagonGrid& grid,
                      std::span<const PlaneRing> searched, const Box& land)

@@ -166,6 +166,23 @@ double ring_area(const PlaneRing& ring)
     return twice / 2;
 }
 
+bool holds(std::span<const PlaneRing> rings, PlanePoint point)
+{
+    bool inside = false;
+    for (const auto& ring : rings) {
+        for (std::size_t i = 0; i < ring.size(); ++i) {
+            const auto& a = ring[i];
+            const auto& b = ring[(i + 1) % ring.size()];
+            if ((a.north > point.north) != (b.north > point.north) &&
+                point.east <
+                    a.east + (b.east - a.east) * (point.north - a.north) / (b.north - a.north)) {
+                inside = !inside;
+            }
+        }
+    }
+    return inside;
+}
+
 Result<Grid> grid_around(std::span<const PlaneRing> rings, double cell)
 {
     constexpr double far = std::numeric_limits<double>::infinity();

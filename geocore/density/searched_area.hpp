@@ -67,6 +67,9 @@ struct SearchedArea {
 /// Signed by direction: counterclockwise is positive.
 [[nodiscard]] double ring_area(const PlaneRing& ring);
 
+/// Whether the land of these rings holds the point; holes by the even-odd rule.
+[[nodiscard]] bool holds(std::span<const PlaneRing> rings, PlanePoint point);
+
 /// A grid of square cells that holds all of these points, its edges whole multiples of the cell.
 [[nodiscard]] Result<Grid> grid_around(std::span<const PlaneRing> rings, double cell);
 

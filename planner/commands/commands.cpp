@@ -17,6 +17,7 @@ void add_all(CLI::App& app)
     add_rank(app);
     add_morning(app);
     add_hold(app);
+    add_density(app);
     add_season(app);
     add_catch(app);
     add_yield(app);

@@ -1,16 +1,13 @@
 #include "planner/sheets/area_file.hpp"
 
-#include <cpl_error.h>
-#include <cpl_vsi.h>
-#include <fmt/format.h>
 #include <ogrsf_frmts.h>
 
 #include <cmath>
-#include <filesystem>
 #include <memory>
 #include <nlohmann/json.hpp>
 
 #include "geocore/base/error.hpp"
+#include "planner/sheets/gdal_memory.hpp"
 #include "planner/sheets/write_file.hpp"
 
 namespace nestround::sheets {
@@ -55,26 +52,6 @@ std::string geojson_of(const ReachedAreas& all)
            '\n';
 }
 
-/// GDAL is silent while one of these lives; what it says last ends in our message.
-class Quiet {
-public:
-    Quiet()
-    {
-        CPLPushErrorHandler(CPLQuietErrorHandler);
-        CPLErrorReset();
-        GDALAllRegister();
-    }
-    ~Quiet() { CPLPopErrorHandler(); }
-    Quiet(const Quiet&) = delete;
-    Quiet& operator=(const Quiet&) = delete;
-};
-
-[[noreturn]] void refuse(const std::string& path)
-{
-    throw Failure{ErrorCode::OutputFailed, fmt::format("cannot be made ({})", CPLGetLastErrorMsg()),
-                  path};
-}
-
 std::unique_ptr<OGRMultiPolygon> geometry_of(const place::Area& area)
 {
     auto all = std::make_unique<OGRMultiPolygon>();
@@ -92,26 +69,13 @@ std::unique_ptr<OGRMultiPolygon> geometry_of(const place::Area& area)
     return all;
 }
 
-/// A name in memory that nobody else has, and nothing of it is left at the end.
-class InMemory {
-public:
-    InMemory() : name_{fmt::format("/vsimem/reach_{}.gpkg", static_cast<const void*>(this))} {}
-    ~InMemory() { VSIUnlink(name_.c_str()); }
-    InMemory(const InMemory&) = delete;
-    InMemory& operator=(const InMemory&) = delete;
-    [[nodiscard]] const std::string& name() const { return name_; }
-
-private:
-    std::string name_;
-};
-
 std::string geopackage_of(const ReachedAreas& all, const std::string& path)
 {
-    const Quiet quiet;
-    const InMemory memory;
+    const GdalSilence quiet;
+    const MemoryFile memory{".gpkg"};
     auto* driver = GetGDALDriverManager()->GetDriverByName("GPKG");
     if (driver == nullptr) {
-        refuse(path);
+        refuse_output(path);
     }
     {
         const std::unique_ptr<GDALDataset> file{
@@ -121,7 +85,7 @@ std::string geopackage_of(const ReachedAreas& all, const std::string& path)
         wgs84.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
         auto* layer = file ? file->CreateLayer("reach", &wgs84, wkbMultiPolygon, nullptr) : nullptr;
         if (layer == nullptr) {
-            refuse(path);
+            refuse_output(path);
         }
         const std::vector<std::pair<const char*, OGRFieldType>> fields{{"minutes", OFTInteger},
                                                                        {"area_km2", OFTReal},
@@ -131,7 +95,7 @@ std::string geopackage_of(const ReachedAreas& all, const std::string& path)
         for (const auto& [name, type] : fields) {
             OGRFieldDefn field{name, type};
             if (layer->CreateField(&field) != OGRERR_NONE) {
-                refuse(path);
+                refuse_output(path);
             }
         }
         for (auto band = all.areas.rbegin(); band != all.areas.rend(); ++band) {
@@ -143,16 +107,11 @@ std::string geopackage_of(const ReachedAreas& all, const std::string& path)
             feature.SetField("attribution", all.attribution.c_str());
             feature.SetGeometryDirectly(geometry_of(band->area).release());
             if (layer->CreateFeature(&feature) != OGRERR_NONE) {
-                refuse(path);
+                refuse_output(path);
             }
         }
     }
-    vsi_l_offset size = 0;
-    const auto* bytes = VSIGetMemFileBuffer(memory.name().c_str(), &size, FALSE);
-    if (bytes == nullptr || CPLGetLastErrorType() >= CE_Failure) {
-        refuse(path);
-    }
-    return {reinterpret_cast<const char*>(bytes), static_cast<std::size_t>(size)};
+    return memory.bytes(path);
 }
 
 }  // namespace
@@ -165,11 +124,7 @@ void check_area_name(const std::string& path)
         }
         return;
     }
-    std::error_code ignored;
-    if (std::filesystem::exists(path, ignored)) {
-        throw Failure{ErrorCode::OutputFailed,
-                      "is there already, and no GeoPackage is written over; name a new file", path};
-    }
+    refuse_present(path);
 }
 
 void write_areas(const ReachedAreas& areas, const std::string& path)

@@ -144,6 +144,11 @@ void draw_ground(Canvas& canvas, const PageBox& map, const MapOptions& options)
 {
     canvas.rectangle({0, 0, options.width_mm, options.height_mm});
     canvas.fill(kPaper);
+    draw_ground_in(canvas, map);
+}
+
+void draw_ground_in(Canvas& canvas, const PageBox& map)
+{
     canvas.rectangle(map);
     canvas.fill(kGround);
     canvas.clip(map);

@@ -23,6 +23,8 @@ void check_page(const MapOptions& options);
 
 /// The page and the map's ground; until `unclip` nothing is drawn outside `map`.
 void draw_ground(Canvas& canvas, const PageBox& map, const MapOptions& options);
+/// The same for one map of several on a page.
+void draw_ground_in(Canvas& canvas, const PageBox& map);
 void draw_road_web(Canvas& canvas, const MapFrame& frame, const MapRoads& roads);
 void draw_furniture(Canvas& canvas, const MapFrame& frame);
 
