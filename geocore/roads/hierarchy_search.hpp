@@ -29,13 +29,15 @@ public:
     }
 
     /// Calls settle(position, weight) for every state settled and not stalled, the last time with
-    /// its least weight; `forward` is from the place, else to it.
-    template <class Settle>
-    void run(const StopLinks& links, bool forward, const Settle& settle)
+    /// its least weight; `forward` is from the place, else to it. Positions below `top` are not
+    /// gone on from: enter(position, weight) is called for each that was reached.
+    template <class Settle, class Enter>
+    void run(const StopLinks& links, bool forward, std::uint32_t top, const Settle& settle,
+             const Enter& enter)
     {
         for (const auto& link : links) {
             const auto position = hierarchy_.position[link.state];
-            reach(position, pack(link.cost.ms, link.cost.mm));
+            reach(position, pack(link.cost.ms, link.cost.mm), top);
         }
         const auto* arcs = hierarchy_.arcs.data();
         const auto* first = hierarchy_.first.data();
@@ -58,17 +60,26 @@ public:
             }
             settle(position, key);
             for (; up != up_end; ++up) {
-                reach(up->head, key + up->weight());
+                reach(up->head, key + up->weight(), top);
             }
         }
         for (const auto position : touched_) {
+            if (position < top) {
+                enter(position, cost_[position]);
+            }
             cost_[position] = kNoWeight;
         }
         touched_.clear();
     }
 
+    template <class Settle>
+    void run(const StopLinks& links, bool forward, const Settle& settle)
+    {
+        run(links, forward, 0, settle, [](std::uint32_t, TravelWeight) {});
+    }
+
 private:
-    void reach(std::uint32_t position, TravelWeight weight)
+    void reach(std::uint32_t position, TravelWeight weight, std::uint32_t top)
     {
         auto& cost = cost_[position];
         if (weight < cost) {
@@ -76,8 +87,10 @@ private:
                 touched_.push_back(position);
             }
             cost = weight;
-            queue_.push(ms_of(weight), position);
-            fetch_offsets(hierarchy_, position);
+            if (position >= top) {
+                queue_.push(ms_of(weight), position);
+                fetch_offsets(hierarchy_, position);
+            }
         }
     }
 

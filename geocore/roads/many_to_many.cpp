@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <mutex>
+#include <numeric>
 #include <utility>
 
 #include "geocore/base/error.hpp"
 #include "geocore/roads/hierarchy_search.hpp"
+#include "geocore/roads/top_sweep.hpp"
 
 namespace nestround::roads {
 namespace {
@@ -91,6 +93,66 @@ private:
     std::vector<Seen> seen_;
 };
 
+/// Where places enter the top, those of one place after the other.
+class Entries {
+public:
+    void add(std::uint32_t position, TravelWeight weight) { all_.push_back({position, weight}); }
+    void end_place() { first_.push_back(all_.size()); }
+    void append(const Entries& other)
+    {
+        for (std::size_t i = 1; i < other.first_.size(); ++i) {
+            first_.push_back(all_.size() + other.first_[i]);
+        }
+        all_.insert(all_.end(), other.all_.begin(), other.all_.end());
+    }
+    [[nodiscard]] std::span<const TopEntry> all() const { return all_; }
+    [[nodiscard]] std::span<const TopEntry> of(std::size_t place) const
+    {
+        return std::span{all_}.subspan(first_[place], first_[place + 1] - first_[place]);
+    }
+    [[nodiscard]] std::vector<std::span<const TopEntry>> places() const
+    {
+        std::vector<std::span<const TopEntry>> places;
+        for (std::size_t i = 0; i + 1 < first_.size(); ++i) {
+            places.push_back(of(i));
+        }
+        return places;
+    }
+
+private:
+    std::vector<TopEntry> all_;
+    std::vector<std::size_t> first_{0};
+};
+
+/// States are numbered along a curve on the ground: sources in step then share their way up.
+std::vector<std::size_t> neighbours_together(std::span<const StopLinks> places)
+{
+    std::vector<std::size_t> order(places.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto key = [&](std::size_t i) {
+        return std::pair{places[i].count > 0 ? places[i].link[0].state : kNoState, i};
+    };
+    std::sort(order.begin(), order.end(),
+              [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
+    return order;
+}
+
+/// `rows` of the table, as far as their ways lead over the top.
+void lower_rows(std::vector<TravelWeight>& table, std::size_t columns,
+                std::span<const std::size_t> rows, const Entries& ends,
+                const TopSweep::Memory& memory)
+{
+    for (std::size_t t = 0; t < columns; ++t) {
+        InStep least;
+        std::fill(std::begin(least.weight), std::end(least.weight), kNoWeight);
+        TopSweep::least(ends.of(t), memory, least);
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            auto& weight = table[rows[i] * columns + t];
+            weight = std::min(weight, least.weight[i]);
+        }
+    }
+}
+
 }  // namespace
 
 struct ManyToMany::Memory {
@@ -139,31 +201,56 @@ std::vector<TravelWeight> ManyToMany::table(std::span<const StopLinks> sources,
     for (std::size_t i = 0; i < share; ++i) {
         searches.push_back(memory_->take(memory_->searches, hierarchy_));
     }
+    const auto top = top_size(hierarchy_, sources.size());
     std::vector<std::vector<Deposit>> deposits(share);
+    std::vector<Entries> ends(share);
     workers(share, [&](std::size_t worker) {
         const auto end = columns * (worker + 1) / share;
         auto& own = deposits[worker];
+        auto& entries = ends[worker];
         for (auto t = columns * worker / share; t < end; ++t) {
-            searches[worker]->run(targets[t], false, [&](std::uint32_t position, TravelWeight w) {
-                own.push_back({position,
-                               {static_cast<std::uint32_t>(t), static_cast<std::uint32_t>(w),
-                                static_cast<std::uint32_t>(w >> 32U)}});
-            });
+            searches[worker]->run(
+                targets[t], false, top,
+                [&](std::uint32_t position, TravelWeight w) {
+                    own.push_back({position,
+                                   {static_cast<std::uint32_t>(t), static_cast<std::uint32_t>(w),
+                                    static_cast<std::uint32_t>(w >> 32U)}});
+                },
+                [&](std::uint32_t position, TravelWeight w) { entries.add(position, w); });
+            entries.end_place();
         }
     });
+    Entries all_ends;
+    for (const auto& part : ends) {
+        all_ends.append(part);
+    }
+    const TopSweep sweep{hierarchy_, top, all_ends.all()};
     auto slots = memory_->take(memory_->slots, hierarchy_.state_count(), kEmpty);
     {
         const Buckets buckets{*slots, deposits};
+        const auto order = neighbours_together(sources);
         workers(share, [&](std::size_t worker) {
             const auto end = sources.size() * (worker + 1) / share;
-            for (auto s = sources.size() * worker / share; s < end; ++s) {
-                auto* row = table.data() + s * columns;
-                searches[worker]->run(
-                    sources[s], true, [&](std::uint32_t position, TravelWeight w) {
-                        for (const auto& seen : buckets.at(position)) {
-                            row[seen.target] = std::min(row[seen.target], w + seen.weight());
-                        }
-                    });
+            TopSweep::Memory memory;
+            for (auto begin = sources.size() * worker / share; begin < end; begin += kInStep) {
+                const auto step = std::span{order}.subspan(begin, std::min(kInStep, end - begin));
+                Entries entries;
+                for (const auto s : step) {
+                    auto* row = table.data() + s * columns;
+                    searches[worker]->run(
+                        sources[s], true, top,
+                        [&](std::uint32_t position, TravelWeight w) {
+                            for (const auto& seen : buckets.at(position)) {
+                                row[seen.target] = std::min(row[seen.target], w + seen.weight());
+                            }
+                        },
+                        [&](std::uint32_t position, TravelWeight w) { entries.add(position, w); });
+                    entries.end_place();
+                }
+                if (top > 0) {
+                    sweep.run(entries.places(), memory);
+                    lower_rows(table, columns, step, all_ends, memory);
+                }
             }
         });
     }

@@ -12,7 +12,7 @@
 namespace nestround::roads {
 namespace {
 
-enum class Access { Untold, Open, EndsOnly, ByLeave, Closed };
+using Access = Opening;
 
 // Most specific first, as the key's documentation orders them.
 constexpr std::array<std::string_view, 5> kAccessKeys{"goods", "motorcar", "motor_vehicle",
@@ -126,17 +126,27 @@ RoadLimits limits_of(Tags tags)
     return limits;
 }
 
-/// When the road is closed or restricted by hour, season or weight, as it is written.
-std::string_view condition_of(Tags tags)
+/// When the road is closed, restricted or one-way by hour, season or weight, as it is written: one
+/// line for access, one for the direction.
+std::string condition_of(Tags tags)
 {
-    for (const std::string_view key :
-         {"goods:conditional", "motorcar:conditional", "motor_vehicle:conditional",
-          "vehicle:conditional", "access:conditional"}) {
-        if (const auto value = tag(tags, key); !value.empty()) {
-            return value;
+    const auto first_of = [&](std::initializer_list<std::string_view> keys) {
+        for (const auto key : keys) {
+            if (const auto value = tag(tags, key); !value.empty()) {
+                return value;
+            }
         }
+        return std::string_view{};
+    };
+    std::string all{
+        first_of({"goods:conditional", "motorcar:conditional", "motor_vehicle:conditional",
+                  "vehicle:conditional", "access:conditional"})};
+    const auto one_way = first_of({"oneway:goods:conditional", "oneway:motorcar:conditional",
+                                   "oneway:motor_vehicle:conditional", "oneway:conditional"});
+    if (!one_way.empty()) {
+        all.append(all.empty() ? "" : "\n").append(kOnewayByHour).append(one_way);
     }
-    return {};
+    return all;
 }
 
 enum class Direction { Both, Forward, Backward, Changing };
@@ -289,6 +299,8 @@ std::string_view tag(Tags tags, std::string_view key)
     return {};
 }
 
+Opening opening_of(std::string_view value) { return access_of_value(value); }
+
 bool is_way_of_interest(Tags tags)
 {
     return !tag(tags, "highway").empty() || tag(tags, "route") == "ferry";
@@ -332,7 +344,10 @@ WayReading read_way(Tags tags)
     road.forward_open = ahead != Access::Closed && direction != Direction::Backward;
     road.backward_open = back != Access::Closed && direction != Direction::Forward;
     if (!road.forward_open && !road.backward_open) {
-        return {std::nullopt, "closed to motor vehicles", {}};
+        return {std::nullopt,
+                condition_of(tags).empty() ? "closed to motor vehicles"
+                                           : "closed to motor vehicles, though not at all hours",
+                {}};
     }
     road.limits = limits_of(tags);
     road.condition = condition_of(tags);
@@ -353,11 +368,10 @@ WayReading read_way(Tags tags)
     std::string_view remark;
     if (bad) {
         remark = "speed limit not above zero, passed over";
-    } else if (!tag(tags, "maxspeed:conditional").empty() ||
-               !tag(tags, "oneway:conditional").empty()) {
-        remark = "speed or one-way by hour not read, the usual one holds";
+    } else if (!tag(tags, "maxspeed:conditional").empty()) {
+        remark = "speed by hour not read, the usual one holds";
     } else if (!road.condition.empty()) {
-        remark = "closed or restricted at some hours: open unless a departure is told";
+        remark = "closed, restricted or one-way at some hours: as usual unless hours are told";
     } else if (tag(tags, "seasonal") == "yes") {
         remark = "passable in some seasons only, taken as open";
     }

@@ -11,8 +11,8 @@
 ///           of a trip unless it is locked.
 ///           A ferry needs a duration, else it is off; so it is where it forbids vehicles, or names
 ///           passengers or bicycles and not vehicles.
-///           A road closed by hour (:conditional) keeps the words; see vehicle_network.hpp. Speed
-///           and one-way by hour are remarked, not read.
+///           A road closed or one-way by hour (:conditional) keeps the words; see
+///           suited_roads.hpp. Speed by hour is remarked, not read.
 /// Accuracy: as mapped.
 /// Errors:   a limit that is not above zero is passed over and remarked.
 /// Source:   OpenStreetMap's documentation of the keys named, in our own reading.
@@ -36,6 +36,14 @@ using Tags = std::span<const Tag>;
 
 /// The value of `key`, or an empty text.
 [[nodiscard]] std::string_view tag(Tags tags, std::string_view key);
+
+/// What a value of access says, the most open one first.
+enum class Opening { Untold, Open, EndsOnly, ByLeave, Closed };
+/// The most generous entry of a list such as "agricultural;destination".
+[[nodiscard]] Opening opening_of(std::string_view value);
+
+/// Begins the line of RoadAttributes::condition that tells of directions rather than of access.
+inline constexpr std::string_view kOnewayByHour = "oneway=";
 
 /// Whether a way claims to be a road or ferry of any kind at all.
 [[nodiscard]] bool is_way_of_interest(Tags tags);

@@ -73,7 +73,7 @@ constexpr std::array<NamedSpeed, 33> kSurfaceSpeeds{{
 
 constexpr double kMile = 1.609344;
 
-constexpr std::array<NamedSpeed, 40> kStatutorySpeeds{{
+constexpr std::array<NamedSpeed, 46> kStatutorySpeeds{{
     {"AT:urban", 50, kLaw, Mark::Memory},
     {"AT:rural", 100, kLaw, Mark::Memory},
     {"AT:trunk", 100, kLaw, Mark::Memory},
@@ -114,6 +114,12 @@ constexpr std::array<NamedSpeed, 40> kStatutorySpeeds{{
     {"PL:urban", 50, kLaw, Mark::Memory},
     {"PL:rural", 90, kLaw, Mark::Memory},
     {"PL:motorway", 140, kLaw, Mark::Memory},
+    {"RO:urban", 50, kLaw, Mark::Memory},
+    {"RO:rural", 90, kLaw, Mark::Memory},
+    {"RO:trunk", 100, kLaw, Mark::Memory},
+    {"RO:motorway", 130, kLaw, Mark::Memory},
+    {"RU:urban", 60, kLaw, Mark::Memory},
+    {"RU:rural", 90, kLaw, Mark::Memory},
 }};
 
 std::string_view trimmed(std::string_view text)

@@ -5,11 +5,13 @@
 #include <algorithm>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/traffic_file.hpp"
 #include "geocore/intake/worker_threads.hpp"
 #include "geocore/place/geodesic.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "planner/access/reach.hpp"
+#include "planner/app/drive.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/day/plan_day.hpp"
 
@@ -108,6 +110,43 @@ void draw_legs(day::DayPlan& plan, const roads::TravelEngine& engine, const road
     }
 }
 
+/// The roads as the crews' truck meets them in the hours that they work.
+roads::SuitedRoads roads_of_the_day(std::shared_ptr<const roads::RoadNetwork> network,
+                                    const Preferences& preferences, const day::DayInput& input)
+{
+    roads::Drive drive;
+    drive.truck = preferences.drive.truck;
+    drive.turns = preferences.drive.turns;
+    ClockTime begins = input.crews.front().shift_begins;
+    ClockTime ends = input.crews.front().shift_ends;
+    for (const auto& crew : input.crews) {
+        begins = std::min(begins, crew.shift_begins);
+        ends = std::max(ends, crew.shift_ends);
+    }
+    drive.hours = driving_hours(input.day, begins, ends);
+    return roads_for(std::move(network), drive);
+}
+
+std::vector<tour::TrafficSlot> traffic_of_the_day(
+    const book::Book& book, const std::shared_ptr<const roads::RoadNetwork>& network,
+    const Preferences& preferences, const day::DayInput& input, const Stops& stops)
+{
+    if (preferences.drive.traffic.empty()) {
+        return {};
+    }
+    // A relative path is beside the book, and an absolute one stays as it is.
+    const auto table = book.path().parent_path() / preferences.drive.traffic;
+    std::vector<roads::RoadStop> depots;
+    std::vector<roads::RoadStop> all;
+    for (std::size_t i = 0; i < stops.at.size(); ++i) {
+        if (stops.at[i]) {
+            (i < input.crews.size() ? depots : all).push_back(*stops.at[i]);
+        }
+    }
+    return traffic_slots(network, intake::read_traffic(table), input.day, preferences.drive.turns,
+                         depots, all);
+}
+
 }  // namespace
 
 day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::RoadNetwork> network,
@@ -143,6 +182,8 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
         }
     }
 
+    const auto suited = roads_of_the_day(network, preferences, input);
+    network = suited.network;
     const roads::Snapper snapper{network};
     roads::EngineOptions engine_options;
     engine_options.workers = intake::worker_threads();
@@ -156,6 +197,7 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     }
     input.no_road = stops.no_road;
     input.travel = travel_between(*engine, stops);
+    input.traffic = traffic_of_the_day(book, network, preferences, input, stops);
 
     auto plan = value_or_throw(day::plan_day(input));
     draw_legs(plan, *engine, snapper);
@@ -167,6 +209,9 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     plan.cautions.emplace_back(
         "heat in a suit, wind, lightning, daylight and noise are NOT in this plan; see: nestround "
         "exposure --help");
+    for (const auto& words : suited.words()) {
+        plan.cautions.push_back("roads: " + words);
+    }
     plan.cautions.insert(plan.cautions.end(), standing_notes.begin(), standing_notes.end());
     plan.cautions.insert(plan.cautions.end(), ranked.notes.begin(), ranked.notes.end());
     return plan;

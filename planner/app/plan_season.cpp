@@ -117,7 +117,7 @@ public:
           wishes_{wishes},
           taxa_{taxa_in_use(book, preferences)},
           forecaster_{*taxa_, learned_settings(book, preferences, *taxa_, wishes.from)},
-          network_{std::move(network)}
+          network_{suited(std::move(network), preferences)}
     {
         const long days = (wishes.to - wishes.from).count() + 1;
         if (days < 1 || days > 120) {
@@ -140,6 +140,16 @@ public:
         input.standing = standing_of(wishes.standing);
         input.seed = wishes.seed.value_or(preferences.seed);
         input.iterations = wishes.iterations;
+    }
+
+    /// The roads of this truck, at no certain hour: days of a season differ.
+    static std::shared_ptr<const roads::RoadNetwork> suited(
+        std::shared_ptr<const roads::RoadNetwork> network, const Preferences& preferences)
+    {
+        roads::Drive drive;
+        drive.truck = preferences.drive.truck;
+        drive.turns = preferences.drive.turns;
+        return roads_for(std::move(network), drive).network;
     }
 
     /// The calls, and a matrix with a place for each that a road leads to.

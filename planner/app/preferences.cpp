@@ -173,6 +173,35 @@ void read_yield(const Reader& read, yield::YieldSettings& yield)
     yield.catch_share = share;
 }
 
+void read_drive(const Reader& read, DriveSettings& drive)
+{
+    const auto size = [&](const std::string& name, std::optional<double>& value, double most) {
+        if (const auto* found = read.find(name)) {
+            value = Reader::parse(name, *found, 0);
+            if (!(*value > 0 && *value <= most)) {
+                refuse(name, *found, "a size above 0 that a truck can have");
+            }
+        }
+    };
+    size("truck.height_m", drive.truck.height_m, 10);
+    size("truck.width_m", drive.truck.width_m, 10);
+    size("truck.weight_t", drive.truck.weight_t, 100);
+    size("truck.axle_t", drive.truck.axle_t, 30);
+    const auto turn = [&](const std::string& name, std::uint32_t& ms) {
+        if (const auto* found = read.find(name)) {
+            const double seconds = Reader::parse(name, *found, 0);
+            if (seconds > 600) {
+                refuse(name, *found, "a number of seconds from 0 to 600");
+            }
+            ms = static_cast<std::uint32_t>(std::lround(seconds * 1000));
+        }
+    };
+    turn("roads.left_turn_seconds", drive.turns.left_ms);
+    turn("roads.right_turn_seconds", drive.turns.right_ms);
+    turn("roads.u_turn_seconds", drive.turns.u_turn_ms);
+    read.text("traffic.file", drive.traffic);
+}
+
 /// A misspelt name would be as good as no setting, and nobody would notice.
 void refuse_unknown(const Settings& settings)
 {
@@ -182,6 +211,14 @@ void refuse_unknown(const Settings& settings)
                                       "roads.file",
                                       "places.file",
                                       "taxa.folder",
+                                      "truck.height_m",
+                                      "truck.width_m",
+                                      "truck.weight_t",
+                                      "truck.axle_t",
+                                      "roads.left_turn_seconds",
+                                      "roads.right_turn_seconds",
+                                      "roads.u_turn_seconds",
+                                      "traffic.file",
                                       "plan.seed",
                                       "plan.iterations",
                                       "rank.worth_per_gram",
@@ -252,6 +289,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_hold(read, result.hold);
     read_switch(read, "heat.spring_shift", result.heat.spring_shift);
     read_switch(read, "heat.autumn_shift", result.heat.autumn_shift);
+    read_drive(read, result.drive);
     read_yield(read, result.yield);
     read_harvest(read, result.harvest);
     return result;

@@ -15,6 +15,7 @@
 #include <string>
 
 #include "geocore/nature/season_heat.hpp"
+#include "planner/app/drive.hpp"
 #include "planner/day/plan_day.hpp"
 #include "planner/rank/rank.hpp"
 #include "planner/season/hold.hpp"
@@ -36,6 +37,7 @@ struct Preferences {
     day::DaySettings day;
     season::HoldSettings hold;
     nature::HeatSettings heat;
+    DriveSettings drive;
     double change_costs = day::Standing{}.change_costs;  ///< points; see day/standing.hpp
     std::uint64_t seed = 1;
     std::uint64_t iterations = 20000;

@@ -1,4 +1,5 @@
 #include "planner/app/reach_roads.hpp"
+#include "planner/app/drive.hpp"
 
 #include <fmt/format.h>
 
@@ -62,7 +63,7 @@ ReachAnswer reach_roads(const ReachWish& wish)
 {
     const auto minutes = in_order(wish.minutes);
     ReachAnswer answer;
-    answer.network = intake::load_roads(wish.roads);
+    answer.network = roads_for(intake::load_roads(wish.roads), wish.travel.drive).network;
     answer.typed = wish.start;
     answer.area = wish.area;
     const auto& network = *answer.network;

@@ -14,6 +14,7 @@
 
 #include "geocore/intake/road_file.hpp"
 #include "geocore/intake/worker_threads.hpp"
+#include "planner/app/drive.hpp"
 
 namespace nestround::app {
 namespace {
@@ -105,8 +106,10 @@ double rounded(double degrees) { return std::round(degrees * 1e7) / 1e7; }
 TimesTable road_times(const std::string& roads_path, const std::string& points_path,
                       const TravelOptions& options)
 {
-    const auto network = intake::load_roads(roads_path);
+    const auto suited = roads_for(intake::load_roads(roads_path), options.drive);
+    const auto& network = suited.network;
     TimesTable table;
+    table.notes = suited.words();
     table.attribution = network->attribution();
     table.places = intake::read_points(points_path);
     const roads::Snapper snapper{network};
@@ -154,7 +157,8 @@ void write_times(const TimesTable& table, const std::string& path)
 PathAnswer road_path(const std::string& roads_path, LonLat from, LonLat to,
                      const TravelOptions& options)
 {
-    const auto network = intake::load_roads(roads_path);
+    const auto suited = roads_for(intake::load_roads(roads_path), options.drive);
+    const auto& network = suited.network;
     const roads::Snapper snapper{network};
     const auto start = value_or_throw(snapper.snap(from, "start", options.snap_limit));
     const auto end = value_or_throw(snapper.snap(to, "end", options.snap_limit));
@@ -162,7 +166,7 @@ PathAnswer road_path(const std::string& roads_path, LonLat from, LonLat to,
     if (!route) {
         throw Failure{ErrorCode::Infeasible, "no way leads from the start to the end", roads_path};
     }
-    return {start, end, std::move(*route), network->attribution()};
+    return {start, end, std::move(*route), network->attribution(), suited.words()};
 }
 
 void write_path(const PathAnswer& answer, const std::string& path)
@@ -186,8 +190,10 @@ void write_path(const PathAnswer& answer, const std::string& path)
 DetourAnswer road_detours(const std::string& roads_path, const std::string& tour_path, LonLat added,
                           const std::string& name, const TravelOptions& options)
 {
-    const auto network = intake::load_roads(roads_path);
+    const auto suited = roads_for(intake::load_roads(roads_path), options.drive);
+    const auto& network = suited.network;
     DetourAnswer answer;
+    answer.notes = suited.words();
     answer.places = intake::read_points(tour_path);
     if (answer.places.size() < 2) {
         throw Failure{ErrorCode::InvalidInput,

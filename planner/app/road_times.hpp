@@ -18,6 +18,7 @@
 #include "geocore/intake/roads_points.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
+#include "geocore/roads/suited_roads.hpp"
 #include "geocore/roads/travel.hpp"
 #include "planner/tour/detour.hpp"
 
@@ -25,6 +26,7 @@ namespace nestround::app {
 
 struct TravelOptions {
     roads::EngineOptions engine;
+    roads::Drive drive;  ///< truck, hour, turns and traffic
     Metres snap_limit = roads::kSnapLimit;
 };
 
@@ -34,6 +36,7 @@ struct TimesTable {
     std::vector<Error> unreached;                       ///< each names its place
     roads::TravelMatrix matrix;                         ///< places by places
     std::string attribution;
+    std::vector<std::string> notes;  ///< what the truck and the hour change
 };
 
 [[nodiscard]] TimesTable road_times(const std::string& roads_path, const std::string& points_path,
@@ -48,6 +51,7 @@ struct PathAnswer {
     roads::RoadStop to;
     roads::Route route;
     std::string attribution;
+    std::vector<std::string> notes;
 };
 
 [[nodiscard]] PathAnswer road_path(const std::string& roads_path, LonLat from, LonLat to,
@@ -59,6 +63,7 @@ void write_path(const PathAnswer& answer, const std::string& path);
 struct DetourAnswer {
     std::vector<intake::NamedPlace> places;  ///< the tour
     std::vector<tour::Detour> ways;          ///< the cheapest first
+    std::vector<std::string> notes;
 };
 
 /// What a stop at `added`, named `name` in messages, costs the tour at each place where it may

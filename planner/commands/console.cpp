@@ -128,6 +128,12 @@ std::string roads_path(const book::Book& book, const app::Preferences& preferenc
     return path_beside(book, preferences.roads, option);
 }
 
+std::string traffic_path(const book::Book& book, const app::Preferences& preferences,
+                         const std::string& option)
+{
+    return path_beside(book, preferences.drive.traffic, option);
+}
+
 std::string places_path(const book::Book& book, const app::Preferences& preferences,
                         const std::string& option)
 {

@@ -39,6 +39,8 @@ void show_notes(const std::vector<std::string>& notes);
 
 /// The road file named on the command line or in the book's settings; a relative path in the
 /// settings is beside the book. Empty when neither names one.
+[[nodiscard]] std::string traffic_path(const book::Book& book, const app::Preferences& preferences,
+                                       const std::string& option);
 [[nodiscard]] std::string roads_path(const book::Book& book, const app::Preferences& preferences,
                                      const std::string& option);
 /// The file of places, likewise.

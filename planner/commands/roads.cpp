@@ -22,6 +22,7 @@
 #include "planner/app/reach_roads.hpp"
 #include "planner/app/road_times.hpp"
 #include "planner/commands/commands.hpp"
+#include "planner/commands/drive_options.hpp"
 
 namespace nestround::commands {
 namespace {
@@ -191,6 +192,7 @@ struct TravelWords {
     bool own_side = false;
     bool keep_left = false;
     double limit = roads::kSnapLimit.value();
+    std::shared_ptr<DriveWords> drive = std::make_shared<DriveWords>();
 
     [[nodiscard]] app::TravelOptions options() const
     {
@@ -198,9 +200,17 @@ struct TravelWords {
         options.engine.stop_side = own_side ? roads::StopSide::OwnOnly : roads::StopSide::Either;
         options.engine.traffic = keep_left ? roads::Traffic::KeepsLeft : roads::Traffic::KeepsRight;
         options.snap_limit = Metres{limit};
+        options.drive = drive->drive();
         return options;
     }
 };
+
+void tell(const std::vector<std::string>& notes)
+{
+    for (const auto& note : notes) {
+        std::cerr << "nestround: roads: " << note << '\n';
+    }
+}
 
 void times(const TravelWords& words)
 {
@@ -208,6 +218,7 @@ void times(const TravelWords& words)
     for (const auto& problem : table.unreached) {
         std::cerr << "nestround: left without times: " << problem.text() << '\n';
     }
+    tell(table.notes);
     app::write_times(table, words.out);
     std::cout << fmt::format("{} of {} places reached, {} pairs: {}\n",
                              table.places.size() - table.unreached.size(), table.places.size(),
@@ -218,6 +229,7 @@ void path(const TravelWords& words)
 {
     const auto answer =
         app::road_path(words.roads, place_of(words.from), place_of(words.to), words.options());
+    tell(answer.notes);
     const auto whole = answer.route.duration.count();
     std::cout << fmt::format(
         "{} s ({} h {:02} min), {:.0f} m; {:.0f} m from the start to the "
@@ -284,6 +296,7 @@ void detour(const DetourWords& words)
     const auto answer =
         app::road_detours(words.travel.roads, words.travel.points, any_place(words.added),
                           words.added, words.travel.options());
+    tell(answer.notes);
     std::size_t shown = 0;
     for (const auto& way : answer.ways) {
         if (shown++ == words.limit) {
@@ -304,6 +317,7 @@ void add_travel_options(CLI::App& command, const std::shared_ptr<TravelWords>& w
     command.add_option("--limit", words->limit, "Metres from a road within which a place counts")
         ->check(CLI::Range(1.0, 100000.0))
         ->capture_default_str();
+    add_drive_options(command, words->drive);
 }
 
 }  // namespace

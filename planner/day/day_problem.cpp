@@ -369,8 +369,10 @@ private:
 
     Result<DayProblem> finish()
     {
-        auto made = tour::Problem::make({input_.travel, std::move(jobs_), std::move(vehicles_), 0},
-                                        tour::Hopeless::Leave);
+        tour::ProblemInput problem{input_.travel, std::move(jobs_), std::move(vehicles_), 0};
+        problem.traffic = input_.traffic;
+        problem.traffic_period = input_.traffic.empty() ? seconds{0} : std::chrono::hours{24};
+        auto made = tour::Problem::make(std::move(problem), tour::Hopeless::Leave);
         if (!made) {
             return tl::unexpected{made.error()};
         }

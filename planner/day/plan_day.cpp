@@ -175,12 +175,24 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
     if (!problem.is_linked(vehicle.start_place, vehicle.end_place)) {
         return;
     }
-    day.drive_home = problem.drive(vehicle.start_place, vehicle.end_place);
+    const seconds leave = day.depart.since_midnight();
+    day.drive_home = seconds{problem.traffic().arrive(
+                         static_cast<tour::Time>(leave.count()),
+                         static_cast<tour::Time>(
+                             problem.drive(vehicle.start_place, vehicle.end_place).count()))} -
+                     leave;
     day.drive_home_length =
         Metres{static_cast<double>(problem.metres(vehicle.start_place, vehicle.end_place))};
     day.driving = day.drive_home;
     day.driven = day.drive_home_length;
     day.home = ClockTime{day.depart.since_midnight() + day.drive_home};
+}
+
+/// The last seconds before `arrive` that a drive takes in the traffic there is then.
+[[nodiscard]] seconds driven_until(const tour::Problem& problem, seconds arrive, seconds drive)
+{
+    const auto at = static_cast<tour::Time>(arrive.count());
+    return seconds{at - problem.traffic().leave_by(at, static_cast<tour::Time>(drive.count()))};
 }
 
 [[nodiscard]] CrewDay crew_day(const DayInput& input, const DayProblem& day, const tour::Tour& tour)
@@ -208,13 +220,14 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
         stop.arrive = ClockTime{visit.arrive};
         stop.begin = ClockTime{visit.begin};
         stop.leave = ClockTime{visit.leave};
-        stop.drive = problem.drive(here, place);
+        stop.drive = driven_until(problem, visit.arrive, problem.drive(here, place));
         stop.drive_length = Metres{static_cast<double>(problem.metres(here, place))};
         here = place;
         result.stops.push_back(std::move(stop));
     }
     if (!result.stops.empty()) {
-        result.drive_home = problem.drive(here, vehicle.end_place);
+        result.drive_home =
+            driven_until(problem, tour.home, problem.drive(here, vehicle.end_place));
         result.drive_home_length =
             Metres{static_cast<double>(problem.metres(here, vehicle.end_place))};
     }

@@ -25,6 +25,7 @@
 #include "geocore/roads/travel.hpp"
 #include "planner/day/day_plan.hpp"
 #include "planner/day/standing.hpp"
+#include "planner/tour/problem.hpp"
 
 namespace nestround::day {
 
@@ -60,6 +61,8 @@ struct DayInput {
     /// Square, rows and columns in this order: the depot of each crew, then the stop of each call,
     /// and when `standing` is set the place where each crew is.
     roads::TravelMatrix travel;
+    /// Slots of one day, repeated; empty: driving takes what `travel` says at all hours.
+    std::vector<tour::TrafficSlot> traffic;
     /// One a call: empty when the stop lies on the network, else why not, in words. May be left
     /// empty when all do.
     std::vector<std::string> no_road;

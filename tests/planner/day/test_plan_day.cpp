@@ -39,6 +39,24 @@ TEST_CASE("PlanDay, TakesWhatFitsInDrivingOrderWithTrueTimes")
     CHECK(crew.home - crew.stops[1].leave == crew.drive_home);
 }
 
+TEST_CASE("PlanDay, TrafficStretchesTheDrivesOfItsHours")
+{
+    DayOnALine line;
+    line.add_crew();
+    line.add_call(20, 50);
+    line.input.settings.earliest_start = ClockTime::at(8, 50);
+    // Until nine at half the speed: 20 minutes of road take 40.
+    line.input.traffic = {{seconds{0}, 500}, {std::chrono::hours{9}, 1000}};
+    const auto plan = line.plan();
+    REQUIRE(plan.has_value());
+    const auto& crew = plan->crews.at(0);
+    REQUIRE(crew.stops.size() == 1);
+    CHECK(crew.stops[0].drive == std::chrono::minutes{40});
+    CHECK(crew.stops[0].arrive - crew.depart == crew.stops[0].drive);
+    CHECK(crew.drive_home == std::chrono::minutes{20});
+    CHECK(crew.driving == std::chrono::minutes{60});
+}
+
 TEST_CASE("PlanDay, LeavesOutWithTheRuleThatKeepsTheCallOut")
 {
     DayOnALine line;

@@ -204,17 +204,24 @@ TEST_CASE("RealExtracts, NeubrandenburgHoldsWhatItIsKnownToHold")
 
 namespace {
 
-/// The oracle keeps whole driven histories; see road_oracle.hpp.
-void turns_that_cost_equal_boost(const Extract& e, std::size_t count)
+/// The oracle keeps whole driven histories; see road_oracle.hpp. Plain search and the hierarchy,
+/// with priced turns, with the restrictions of the extract or without any.
+void turns_that_cost_equal_boost(const Extract& e, std::size_t count, bool with_rules)
 {
     constexpr TurnCosts kCosts{7000, 3000, 20'000};
     auto data = e.network->data();
+    if (!with_rules) {
+        data.turn_rules.clear();
+        data.turn_steps.clear();
+    }
     data.graph = turn_graph(data, kCosts);
     const auto priced =
         std::make_shared<const RoadNetwork>(value_or_throw(RoadNetwork::make(std::move(data))));
     const auto stops = stops_near_roads(*priced, priced, count, 99);
     const DijkstraEngine engine{priced};
     const auto costs = engine.exact_costs(stops, stops);
+    const ContractionEngine quick{prepared(*priced)};
+    CHECK(quick.exact_costs(stops, stops) == costs);
     const DijkstraEngine free{e.network};
     const auto without = free.exact_costs(stops, stops);
     const RoadOracle oracle{*priced, stops, kCosts};
@@ -238,9 +245,11 @@ TEST_CASE("RealExtracts, TimesWithPricedTurnsEqualBoostsOnWholeHistories")
     const auto small = extract(kLiechtenstein);
     REQUIRE(small);
     CHECK(small->report.restrictions_applied == 1);
-    turns_that_cost_equal_boost(*small, 40);  // 1,600 pairs
+    turns_that_cost_equal_boost(*small, 40, true);  // 1,600 pairs each
+    turns_that_cost_equal_boost(*small, 40, false);
     if (const auto big = extract(kNeubrandenburg)) {
         CHECK(big->report.restrictions_applied == 15);
-        turns_that_cost_equal_boost(*big, 40);
+        turns_that_cost_equal_boost(*big, 40, true);
+        turns_that_cost_equal_boost(*big, 40, false);
     }
 }
