@@ -183,7 +183,7 @@ struct ManyToMany::Memory {
 };
 
 ManyToMany::ManyToMany(const Hierarchy& hierarchy)
-    : hierarchy_{hierarchy}, memory_{std::make_unique<Memory>()}
+    : hierarchy_{hierarchy}, top_{top_size(hierarchy)}, memory_{std::make_unique<Memory>()}
 {
 }
 
@@ -201,7 +201,7 @@ std::vector<TravelWeight> ManyToMany::table(std::span<const StopLinks> sources,
     for (std::size_t i = 0; i < share; ++i) {
         searches.push_back(memory_->take(memory_->searches, hierarchy_));
     }
-    const auto top = top_size(hierarchy_, sources.size());
+    const auto top = sources.size() < kInStep ? 0 : top_;
     std::vector<std::vector<Deposit>> deposits(share);
     std::vector<Entries> ends(share);
     workers(share, [&](std::size_t worker) {

@@ -5,12 +5,12 @@
 /// Units:    packed weights (contraction_hierarchy.hpp).
 /// Range:    any hierarchy without fault; a place is up to two states with a cost each.
 /// Accuracy: exact: the least milliseconds, and of ways that take these the least millimetres.
-/// Cost:     about 10 us a source and a target, and some nanoseconds a pair, on road networks.
+/// Cost:     some microseconds a source and a target, and a nanosecond a pair, on road networks.
 /// Errors:   kNoWeight where there is no way; Failure where a shortcut cannot be unpacked, which
-/// only
-///           a hierarchy that nobody looked at can hold.
+///           only a hierarchy that nobody looked at can hold.
 /// Source:   buckets: S. Knopp, P. Sanders, D. Schultes, F. Schulz, D. Wagner, ALENEX 2007;
-///           stalling: R. Geisberger and others 2012 (see contraction_hierarchy.hpp).
+///           stalling: R. Geisberger and others 2012 (see contraction_hierarchy.hpp); the top:
+///           top_sweep.hpp.
 #pragma once
 
 #include <array>
@@ -44,6 +44,7 @@ public:
 private:
     struct Memory;
     Hierarchy hierarchy_;
+    std::uint32_t top_;  ///< positions that are swept, see top_sweep.hpp
     std::unique_ptr<Memory> memory_;
 };
 

@@ -124,16 +124,25 @@ const Kernels& kernels()
 
 }  // namespace
 
-std::uint32_t top_size(const Hierarchy& hierarchy, std::size_t sources)
+std::uint32_t top_size(const Hierarchy& hierarchy)
 {
-    if (hierarchy.core > 0 || sources < kInStep) {
+    if (hierarchy.core > 0 || hierarchy.state_count() == 0) {
         return 0;
     }
     const auto arcs = static_cast<std::uint32_t>(
         kArcsAtTop * std::sqrt(static_cast<double>(hierarchy.state_count())));
     const auto at = std::upper_bound(hierarchy.first.begin(), hierarchy.first.end(), arcs);
-    const auto top = static_cast<std::uint32_t>((at - hierarchy.first.begin()) / 2);
-    return std::min(top, hierarchy.state_count());
+    const auto top = std::min(static_cast<std::uint32_t>((at - hierarchy.first.begin()) / 2),
+                              hierarchy.state_count());
+    for (std::uint32_t p = 0; p < top; ++p) {
+        const auto end = hierarchy.first[2 * std::size_t{p} + 2];
+        for (auto i = hierarchy.first[2 * std::size_t{p}]; i < end; ++i) {
+            if (hierarchy.arcs[i].head >= p) {
+                return 0;
+            }
+        }
+    }
+    return top;
 }
 
 TopSweep::TopSweep(const Hierarchy& hierarchy, std::uint32_t top, std::span<const TopEntry> ends)

@@ -35,8 +35,9 @@ struct TopEntry {
     TravelWeight weight = 0;
 };
 
-/// How many positions are the top: the more sources, the more is worth sweeping. 0: none.
-[[nodiscard]] std::uint32_t top_size(const Hierarchy& hierarchy, std::size_t sources);
+/// How many positions are the top. 0, nothing to sweep, where there is a core, or where an arc of
+/// the top does not lead to a lesser position, as only a damaged hierarchy can have it.
+[[nodiscard]] std::uint32_t top_size(const Hierarchy& hierarchy);
 
 class TopSweep {
 public:

@@ -1,9 +1,9 @@
 /// \file traffic_table.hpp
 /// \brief How much longer roads of each class take at each hour of the week.
 ///
-/// Purpose:  rush hours as the user knows them; none are built in, as they differ from town to
-/// town. Units:    factors on driving time; minutes since local midnight. Range:    factors 0.2 to
-/// 20; a row for all classes leaves ferries alone. Of rows that fit, the
+/// Purpose:  rush hours as the user knows them; none are built in, as towns differ.
+/// Units:    factors on driving time; minutes since local midnight.
+/// Range:    factors 0.2 to 20; a row for all classes leaves ferries alone. Of rows that fit, the
 ///           last one counts; where none does, the factor is 1.
 /// Accuracy: as the user's figures.
 /// Errors:   none; intake/traffic_file.hpp refuses bad rows.

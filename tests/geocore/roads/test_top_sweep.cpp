@@ -66,11 +66,17 @@ TEST_CASE("TopSweep, ATableIsTheSameForAnyWorkersAndEqualsItsPairs")
     REQUIRE(data);
     REQUIRE(data->core == 0);
     const Hierarchy hierarchy{*data};
-    const auto top = top_size(hierarchy, 100);
+    const auto top = top_size(hierarchy);
     // Neither nothing nor everything is swept.
     CHECK(top > 100);
     CHECK(top < hierarchy.state_count() / 2);
-    CHECK(top_size(hierarchy, kInStep - 1) == 0);
+    // An arc that does not climb would lead a sweep astray.
+    auto damaged = *data;
+    damaged.arcs[damaged.first[2 * 100]].head = hierarchy.state_count() - 1;
+    CHECK(top_size(damaged) == 0);
+    auto with_core = *data;
+    with_core.core = 1;
+    CHECK(top_size(with_core) == 0);
     Random random{9};
     std::vector<StopLinks> places;
     while (places.size() < 100) {
