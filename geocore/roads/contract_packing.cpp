@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <boost/graph/compressed_sparse_row_graph.hpp>
 #include <boost/graph/strong_components.hpp>
+#include <numeric>
 #include <utility>
 #include <vector>
 
@@ -33,9 +34,10 @@ std::vector<std::uint32_t> strong_parts(TravelGraph graph)
     return part;
 }
 
-/// Sum over the parts of the longest quickest time from one state of each, or to it, by arcs
-/// within the part.
-std::uint64_t longest_times(TravelGraph graph, const std::vector<std::uint32_t>& part, bool forward)
+/// By part, the longest quickest time from one state of it to all others, or to it from all
+/// others, by arcs within the part; empty when one is too long.
+std::vector<std::uint64_t> longest_times(TravelGraph graph, const std::vector<std::uint32_t>& part,
+                                         bool forward)
 {
     const auto states = graph.state_count();
     std::vector<std::uint32_t> first(states + std::size_t{1}, 0);
@@ -76,7 +78,7 @@ std::uint64_t longest_times(TravelGraph graph, const std::vector<std::uint32_t>&
         for (auto i = first[state]; i < first[state + 1]; ++i) {
             const auto [head, ms] = arcs[i];
             if (key + ms >= kTooLong) {
-                return kTooLong;
+                return {};
             }
             if (key + ms < time[head]) {
                 time[head] = key + ms;
@@ -84,31 +86,41 @@ std::uint64_t longest_times(TravelGraph graph, const std::vector<std::uint32_t>&
             }
         }
     }
-    std::uint64_t sum = 0;
-    for (const auto time_of_part : longest) {
-        sum += time_of_part == kUnset ? 0 : time_of_part;
-    }
-    return sum;
+    return longest;
 }
 
 /// No quickest way takes longer: within a part it is no longer than through the part's own state,
-/// and it leaves no part twice.
+/// and it goes from part to part without coming back.
 std::uint64_t longest_way(TravelGraph graph)
 {
     const auto part = strong_parts(graph);
-    std::vector<std::uint32_t> leaving(graph.state_count(), 0);
-    for (std::uint32_t state = 0; state < graph.state_count(); ++state) {
+    const auto there = longest_times(graph, part, true);
+    const auto back = longest_times(graph, part, false);
+    if (there.empty() || back.empty()) {
+        return kTooLong;
+    }
+    // Parts are numbered from the last ones on: what a part leads to has a lesser number.
+    std::vector<std::uint32_t> order(graph.state_count());
+    std::iota(order.begin(), order.end(), std::uint32_t{0});
+    std::sort(order.begin(), order.end(), [&](std::uint32_t x, std::uint32_t y) {
+        return std::pair{part[x], x} < std::pair{part[y], y};
+    });
+    std::vector<std::uint64_t> onward(graph.state_count(), 0);  // by part, after leaving it
+    std::uint64_t longest = 0;
+    for (const auto state : order) {
         for (const auto& arc : graph.arcs(state)) {
-            if (part[arc.head] != part[state]) {
-                leaving[part[state]] = std::max(leaving[part[state]], arc.ms);
+            const auto next = part[arc.head];
+            if (next > part[state]) {
+                return kTooLong;  // not so numbered
+            }
+            if (next != part[state]) {
+                onward[part[state]] =
+                    std::max(onward[part[state]], arc.ms + there[next] + back[next] + onward[next]);
             }
         }
+        longest = std::max(longest, there[part[state]] + back[part[state]] + onward[part[state]]);
     }
-    std::uint64_t sum = 0;
-    for (const auto ms : leaving) {
-        sum += ms;
-    }
-    return sum + longest_times(graph, part, true) + longest_times(graph, part, false);
+    return longest;
 }
 
 }  // namespace

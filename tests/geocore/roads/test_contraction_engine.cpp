@@ -274,6 +274,30 @@ TEST_CASE("ContractionEngine, WaysTooLongForItsWeightsAreLeftToPlainSearch")
     CHECK(wrong_pairs(graph, *contract_graph(graph), 1) == 0);
 }
 
+TEST_CASE("ContractionEngine, ManyYardsBesideEachOtherMakeNoLongWay")
+{
+    // A ring of two states, and 3,000 yards of five minutes that lead onto it: as one chain they
+    // would take ten days, but each is a part of its own, and no way drives two of them.
+    const auto yards = [](bool in_a_row) {
+        constexpr std::uint32_t kYards = 3000;
+        TravelGraphData graph;
+        std::uint32_t edge = 0;
+        const auto add = [&](std::uint32_t head, std::uint32_t ms) {
+            graph.first_arc.push_back(static_cast<std::uint32_t>(graph.arcs.size()));
+            graph.arcs.push_back({head, ms, 1000, 2 * edge++});
+        };
+        add(1, 1000);
+        add(0, 1000);
+        for (std::uint32_t y = 0; y < kYards; ++y) {
+            add(in_a_row && y > 0 ? y + 1 : 0, 300'000);
+        }
+        graph.first_arc.push_back(static_cast<std::uint32_t>(graph.arcs.size()));
+        return graph;
+    };
+    CHECK(packing_fits(yards(false)));
+    CHECK_FALSE(packing_fits(yards(true)));
+}
+
 TEST_CASE("MakeEngine, AnswersAreTheSameWhicheverEngineGivesThem")
 {
     Random random{11};
