@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "planner/access/set_up.hpp"
-#include "planner/sheets/access_scene.hpp"
+#include "planner/sheets/access_scenes.hpp"
 
 namespace nestround::sheets {
 
@@ -20,40 +20,6 @@ constexpr Colour kInk{0x1f2a30};
 constexpr Colour kGrey{0x5c6a72};
 constexpr Colour kDanger{0xb3261e};
 constexpr Colour kPaper{0xfffefa};
-
-std::vector<SceneContent> scenes_of(const AccessPage& page)
-{
-    SceneContent base;
-    base.place = page.plan.place;
-    base.kind = page.nest.kind;
-    base.nest_size = page.nest.length ? page.nest.length : page.nest.width;
-    std::vector<SceneContent> scenes;
-    if (page.plan.ways.empty()) {
-        base.title = "not with this gear";
-        base.reach_line = page.plan.reach_best;
-        scenes.push_back(base);
-        return scenes;
-    }
-    const access::WayOfWork& way = page.plan.ways.front();
-    if (way.pole) {
-        SceneContent scene = base;
-        scene.pole = way.pole;
-        scene.title = way.ladder ? "1  from the ground, with the pole" : "with the pole";
-        scenes.push_back(std::move(scene));
-    }
-    if (way.ladder) {
-        SceneContent scene = base;
-        scene.ladder = way.ladder;
-        scene.title = way.pole ? "2  a short climb for the comb" : "from the ladder";
-        scenes.push_back(std::move(scene));
-    }
-    if (scenes.empty()) {
-        base.by_hand = true;
-        base.title = "by hand, from the ground";
-        scenes.push_back(base);
-    }
-    return scenes;
-}
 
 class Page {
 public:
@@ -69,7 +35,9 @@ public:
         draw_head();
         draw_foot();
         if (page_.plan.place.height) {
-            draw_scenes();
+            draw_scenes(canvas_, scenes_of(page_),
+                        {kMargin, 23, kWidth - kPanel - 3 * kMargin, kHeight - 14 - 23 - 1},
+                        units_);
         } else {
             canvas_.paragraph({kMargin, 60}, kWidth - kPanel - 3 * kMargin,
                               "No drawing: the height of the nest is not known. Ask, or measure it "
@@ -113,57 +81,6 @@ private:
             "instructions and licensed practice come first; measure again where you stand, look up "
             "for power lines before anything is raised, and leave it when in doubt.",
             Font{2.9, Weight::Bold, kInk, 0});
-    }
-
-    void draw_scenes()
-    {
-        const auto scenes = scenes_of(page_);
-        const auto count = static_cast<double>(scenes.size());
-        const double left = kMargin + 18;
-        const double whole = kWidth - kPanel - 2 * kMargin - left;
-        const double gap = 36;  // measures stand between and beside
-        const double room = (whole - gap * (count - 1) - 14) / count;
-        const double top = 32;
-        const double tall = kHeight - 14 - 22 - top;
-        double scale = 45;
-        std::vector<SceneExtent> extents;
-        double high = 0;
-        double low = 0;
-        for (const auto& scene : scenes) {
-            extents.push_back(scene_extent(scene));
-            high = std::max(high, extents.back().high);
-            low = std::min(low, extents.back().low);
-        }
-        for (auto& extent : extents) {
-            extent.high = high;
-            extent.low = low;
-            scale = std::min(
-                {scale, room / (extent.right - extent.left), tall / (extent.high - extent.low)});
-        }
-        for (std::size_t k = 0; k < scenes.size(); ++k) {
-            SceneExtent extent = extents[k];
-            const double wide = (extent.right - extent.left) * scale;
-            const double start = left + static_cast<double>(k) * (room + gap);
-            const double bottom = top + tall;
-            const double height = (high - low) * scale;
-            const PageBox box{start + std::max(0.0, (room - wide) / 2), bottom - height, wide,
-                              height};
-            draw_scene(canvas_, scenes[k], extent, box, scale, units_);
-            canvas_.text({box.x + box.width / 2, std::max(28.0, box.y - 3)}, scenes[k].title,
-                         Font{3.8, Weight::Bold, kInk, 0}, Align::Middle);
-        }
-        draw_scale_bar(scale);
-    }
-
-    void draw_scale_bar(double scale)
-    {
-        const double metres =
-            units_ == UnitStyle::Metric ? (scale < 5 ? 5 : 1) : (scale < 5 ? 15 : 3) * 0.3048;
-        const double y = kHeight - 17;
-        canvas_.rectangle({kMargin, y, metres * scale, 1.1});
-        canvas_.fill(kInk);
-        canvas_.text({kMargin + metres * scale + 2, y + 1.3}, measure(Metres{metres}, units_),
-                     Font{2.6, Weight::Normal, kInk, 0});
     }
 
     double heading(double x, double y, const std::string& text, Colour colour = kInk)

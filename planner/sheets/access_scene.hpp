@@ -27,6 +27,7 @@ struct SceneContent {
     std::optional<access::PoleSetUp> pole;
     std::optional<access::LadderSetUp> ladder;
     bool by_hand = false;
+    int people = 1;                    ///< two: one stays at the foot of the ladder
     std::optional<Metres> reach_line;  ///< highest that this gear comes, where it is not enough
     std::string title;
 };
@@ -37,6 +38,7 @@ struct SceneExtent {
     double right = 0;
     double low = 0;
     double high = 0;
+    double work_right = 0;  ///< without what only a power line asks for
 };
 
 [[nodiscard]] SceneExtent scene_extent(const SceneContent& content);

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "geocore/base/error.hpp"
+#include "planner/sheets/map_drawing.hpp"
 #include "planner/sheets/map_ground.hpp"
 #include "planner/sheets/map_labels.hpp"
 #include "planner/sheets/map_marks.hpp"
@@ -208,14 +209,11 @@ private:
 
 }  // namespace
 
-std::string draw_morning_map(const day::DayPlan& plan, const MapRoads& roads,
-                             const MapOptions& options)
+std::size_t draw_map(Canvas& canvas, const PageBox& box, const day::DayPlan& plan,
+                     const MapRoads& roads)
 {
-    check_page(options);
-    const PageLayout layout = page_layout(options);
-    const MapFrame frame{map_window(plan, options), layout.map};
-    Canvas canvas{options.format, options.width_mm, options.height_mm, options.dots_per_inch};
-    draw_ground(canvas, layout.map, options);
+    const MapFrame frame{map_window(plan, box), box};
+    draw_ground_in(canvas, box);
     draw_road_web(canvas, frame, roads);
     Drawing drawing{canvas, frame, plan};
     drawing.tours();
@@ -223,8 +221,20 @@ std::string draw_morning_map(const day::DayPlan& plan, const MapRoads& roads,
     drawing.marks();
     const std::size_t left_out = drawing.left_out();
     canvas.unclip();
-    canvas.rectangle(layout.map);
+    canvas.rectangle(box);
     canvas.stroke({{0x8d8779}, 0.3, {}});
+    return left_out;
+}
+
+std::string draw_morning_map(const day::DayPlan& plan, const MapRoads& roads,
+                             const MapOptions& options)
+{
+    check_page(options);
+    const PageLayout layout = page_layout(options);
+    Canvas canvas{options.format, options.width_mm, options.height_mm, options.dots_per_inch};
+    canvas.rectangle({0, 0, options.width_mm, options.height_mm});
+    canvas.fill(kPaper);
+    const std::size_t left_out = draw_map(canvas, layout.map, plan, roads);
     draw_panel(canvas, layout.panel, plan, options, left_out);
     return canvas.finish();
 }

@@ -1,5 +1,6 @@
 #include "planner/sheets/map_canvas.hpp"
 
+#include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <cairo.h>
 #include <fmt/format.h>
@@ -154,6 +155,9 @@ Canvas::Canvas(MapFormat format, double width_mm, double height_mm, double dots_
     if (format == MapFormat::Svg) {
         cairo_->surface.reset(cairo_svg_surface_create_for_stream(
             append, &cairo_->bytes, width_mm * dots_per_mm, height_mm * dots_per_mm));
+    } else if (format == MapFormat::Pdf) {
+        cairo_->surface.reset(cairo_pdf_surface_create_for_stream(
+            append, &cairo_->bytes, width_mm * dots_per_mm, height_mm * dots_per_mm));
     } else {
         dots_per_mm = dots_per_inch / 25.4;
         cairo_->surface.reset(cairo_image_surface_create(
@@ -285,6 +289,26 @@ double Canvas::paragraph(PagePoint p, double width, std::string_view text, const
     return height / (kTextScale * PANGO_SCALE);
 }
 
+double Canvas::paragraph_height(double width, std::string_view text, const Font& font)
+{
+    cairo_->set(text, font, width);
+    int height = 0;
+    pango_layout_get_size(cairo_->layout.get(), nullptr, &height);
+    return height / (kTextScale * PANGO_SCALE);
+}
+
+void Canvas::next_page() { cairo_show_page(cairo_->context.get()); }
+
+void Canvas::describe(const std::string& title, const std::string& instant)
+{
+    cairo_surface_t* surface = cairo_->surface.get();
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, clean(title).c_str());
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Nestround");
+    // Else the clock's time would make every file another one.
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, instant.c_str());
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_MOD_DATE, instant.c_str());
+}
+
 std::string Canvas::finish()
 {
     cairo_->check();
@@ -298,6 +322,9 @@ std::string Canvas::finish()
         return std::move(cairo_->bytes);
     }
     cairo_surface_finish(cairo_->surface.get());
+    if (cairo_->format == MapFormat::Pdf) {
+        return std::move(cairo_->bytes);
+    }
     return with_own_numbers(cairo_->bytes);
 }
 

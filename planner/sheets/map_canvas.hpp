@@ -1,9 +1,9 @@
 /// \file map_canvas.hpp
-/// \brief A page to draw on in millimetres, given out as PNG or SVG.
+/// \brief Pages to draw on in millimetres, given out as PNG, SVG or PDF.
 ///
 /// Purpose:  Cairo and Pango behind the few strokes the map needs; nothing else includes them.
 /// Units:    millimetres; letters by the height of their em square.
-/// Range:    one page.
+/// Range:    one page; any number as PDF.
 /// Promise:  no hinting, no screen's colour fringes, one named font family (DejaVu Sans): the same
 ///           strokes give the same bytes.
 /// Errors:   throws Failure (OutputFailed) when Cairo reports one.
@@ -72,6 +72,13 @@ public:
               double most = 0);
     /// Wrapped text with its top left corner at `p`; gives its height.
     double paragraph(PagePoint p, double width, std::string_view text, const Font& font);
+    /// What `paragraph` would give.
+    [[nodiscard]] double paragraph_height(double width, std::string_view text, const Font& font);
+
+    /// PDF alone: the page is done, the next one begins.
+    void next_page();
+    /// PDF alone: what a reader's window and a search show; `instant` as of ISO 8601.
+    void describe(const std::string& title, const std::string& instant);
 
     /// The finished bytes; the canvas is used up.
     [[nodiscard]] std::string finish();

@@ -79,13 +79,12 @@ double distance_to(PagePoint p, PagePoint a, PagePoint b)
 }
 
 /// A window of the page's shape that holds `tight` with room around it.
-MapWindow fitted(const MapWindow& tight, const MapOptions& options)
+MapWindow fitted(const MapWindow& tight, const PageBox& box)
 {
     const double lon = (tight.west + tight.east) / 2;
     const double lat = (tight.south + tight.north) / 2;
     const double per_lat = metres_per_latitude(lat);
     const double per_lon = metres_per_longitude(lat);
-    const PageBox box = page_layout(options).map;
     // Room for marks and labels around the outermost stops.
     double half_x = std::max(kSmallestHalf, (tight.east - tight.west) / 2 * per_lon) * 1.12;
     double half_y = std::max(kSmallestHalf, (tight.north - tight.south) / 2 * per_lat) * 1.12;
@@ -108,6 +107,11 @@ PageLayout page_layout(const MapOptions& options)
 
 MapWindow map_window(const day::DayPlan& plan, const MapOptions& options)
 {
+    return map_window(plan, page_layout(options).map);
+}
+
+MapWindow map_window(const day::DayPlan& plan, const PageBox& box)
+{
     Extent extent;
     for (const day::CrewDay& crew : plan.crews) {
         extent.add(crew.crew.depot);
@@ -122,7 +126,7 @@ MapWindow map_window(const day::DayPlan& plan, const MapOptions& options)
             extent.add(left.call.sheet.site.place);
         }
     }
-    return fitted(extent.window(), options);
+    return fitted(extent.window(), box);
 }
 
 MapWindow map_window(std::span<const LonLat> places, const MapOptions& options)
@@ -131,7 +135,7 @@ MapWindow map_window(std::span<const LonLat> places, const MapOptions& options)
     for (const LonLat place : places) {
         extent.add(place);
     }
-    return fitted(extent.window(), options);
+    return fitted(extent.window(), page_layout(options).map);
 }
 
 MapFrame::MapFrame(const MapWindow& window, const PageBox& box)

@@ -52,6 +52,8 @@ struct PageLayout {
 };
 
 [[nodiscard]] PageLayout page_layout(const MapOptions& options);
+/// As map.hpp's, for a map of the box's shape.
+[[nodiscard]] MapWindow map_window(const day::DayPlan& plan, const PageBox& box);
 
 class MapFrame {
 public:
