@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "planner/app/cut_roads.hpp"
+#include "planner/app/morning_papers.hpp"
 #include "planner/app/plan_morning.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
@@ -27,6 +28,8 @@ struct Words {
     std::string geojson;
     std::string gpx;
     std::string map;
+    app::PaperWishes papers;
+    int window = 0;
     bool with_addresses = false;
     bool all = false;
     std::uint64_t seed = 0;
@@ -65,6 +68,9 @@ void plan(Words words, const CLI::App& command)
         throw Failure{ErrorCode::BadUsage,
                       "--now, --at and --done need the plan that stands: --replan PLAN.json"};
     }
+    words.papers.with_addresses = words.with_addresses;
+    words.papers.window = std::chrono::minutes{words.window};
+    app::check_papers(words.papers);
     const auto network = open_roads(book, preferences, words.roads);
     const auto plan = app::plan_morning(book, network, preferences, words.wishes);
 
@@ -83,6 +89,7 @@ void plan(Words words, const CLI::App& command)
     if (!words.map.empty()) {
         write_map(words.map, plan, *network, text);
     }
+    app::write_papers(book, plan, *network, text.units, words.papers);
     std::cout << (words.json == "-" ? sheets::morning_json(plan)
                                     : sheets::morning_text(plan, text));
 }
@@ -123,9 +130,19 @@ void add_morning(CLI::App& app)
     command->add_option("--geojson", words->geojson, "Stops and driven roads as GeoJSON");
     command->add_option("--gpx", words->gpx, "Stops and driven roads as GPX 1.1");
     command->add_option("--map", words->map, "A map: .png or .svg");
+    command->add_option("--sheet", words->papers.sheet,
+                        "The morning sheet: .pdf for paper, .html for a phone");
+    command->add_option("--paper", words->papers.paper, "Of the PDF: a4 or letter")
+        ->capture_default_str();
+    command->add_option("--calendar", words->papers.calendar, "Arrival windows: .ics");
+    command->add_option("--texts", words->papers.texts, "A text per client, to send by hand");
+    command->add_option("--window", words->window, "Minutes of an arrival window; else 60")
+        ->check(CLI::Range(30, 240));
+    command->add_flag("--with-clients", words->papers.with_clients,
+                      "Names and phones in --sheet, --calendar and --texts (private)");
     command->add_flag("--all", words->all, "List every call left out, not just the best twelve");
     command->add_flag("--with-addresses", words->with_addresses,
-                      "Print addresses on the sheet (private)");
+                      "Print addresses on the sheets (private)");
     command->add_option("--seed", words->seed, "Of the search; the same gives the same plan");
     command->add_option("--iterations", words->iterations, "How long to search");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");

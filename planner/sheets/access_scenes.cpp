@@ -88,8 +88,9 @@ void draw_scenes(Canvas& canvas, const std::vector<SceneContent>& scenes, const 
         const PageBox scene{start + std::max(0.0, (room - wide) / 2),
                             box.y + kAbove + std::max(0.0, (tall - height) / 2), wide, height};
         draw_scene(canvas, scenes[k], extent, scene, scale, units);
-        canvas.text({box.x + (static_cast<double>(k) + 0.5) * slot, box.y + 4.5}, scenes[k].title,
-                    Font{3.8, Weight::Bold, kInk, 0}, Align::Middle);
+        canvas.text(
+            {box.x + (static_cast<double>(k) + 0.5) * slot, std::max(box.y + 4.5, scene.y - 3.5)},
+            scenes[k].title, Font{3.8, Weight::Bold, kInk, 0}, Align::Middle);
     }
     draw_scale_bar(canvas, {box.x, box.bottom() - 1.5}, scale, units);
 }

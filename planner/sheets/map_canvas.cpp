@@ -179,6 +179,7 @@ Canvas::Canvas(MapFormat format, double width_mm, double height_mm, double dots_
     cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
     pango_cairo_context_set_font_options(pango, options.get());
     pango_context_set_round_glyph_positions(pango, FALSE);
+    pango_layout_set_wrap(cairo_->layout.get(), PANGO_WRAP_WORD_CHAR);
     pango_cairo_context_set_resolution(pango, 72);
 }
 

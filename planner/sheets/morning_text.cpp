@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "planner/sheets/stop_words.hpp"
 #include "planner/sheets/text_page.hpp"
 #include "planner/sheets/time_strip.hpp"
 
@@ -14,19 +15,6 @@ namespace {
 constexpr std::string_view kRail = "        \u2502   ";
 constexpr std::string_view kRoad = "        \u2506   ";
 constexpr int kKeyWidth = 7;
-
-std::string joined(const std::vector<std::string>& parts, std::string_view glue)
-{
-    std::string text;
-    for (const std::string& part : parts) {
-        const std::string shown = clean(part);
-        if (shown.empty()) {
-            continue;
-        }
-        text += (text.empty() ? "" : std::string{glue}) + shown;
-    }
-    return text;
-}
 
 std::string counted(std::size_t count, std::string_view one, std::string_view many)
 {
@@ -49,97 +37,6 @@ void field(TextPage& page, std::string_view key, const std::string& words, Ink i
                std::string{kRail} + std::string(kKeyWidth, ' '), Ink::Faint, words, ink);
 }
 
-std::string hours_words(const Call& call)
-{
-    std::string text;
-    for (const ClockSpan& span : call.allowed) {
-        text += (text.empty() ? "only " : ", ") + format_clock_span(span);
-    }
-    return text;
-}
-
-/// What every stop of the day has in common: said once, so that what differs is seen.
-struct Shared {
-    std::vector<std::string> cautions;
-    std::vector<std::string> gear;
-
-    static bool has(const std::vector<std::string>& list, const std::string& word)
-    {
-        return std::find(list.begin(), list.end(), word) != list.end();
-    }
-};
-
-std::vector<std::string> cautions_of(const day::PlannedStop& stop)
-{
-    std::vector<std::string> all = stop.access.cautions;
-    const auto& more = stop.call.outlook.cautions;
-    all.insert(all.end(), more.begin(), more.end());
-    return all;
-}
-
-Shared shared_by_all(const day::DayPlan& plan)
-{
-    Shared shared;
-    std::size_t stops = 0;
-    for (const auto& crew : plan.crews) {
-        for (const auto& stop : crew.stops) {
-            auto cautions = cautions_of(stop);
-            auto gear = stop.access.gear;
-            if (stops++ == 0) {
-                shared = {std::move(cautions), std::move(gear)};
-                continue;
-            }
-            std::erase_if(shared.cautions,
-                          [&](const auto& word) { return !Shared::has(cautions, word); });
-            std::erase_if(shared.gear, [&](const auto& word) { return !Shared::has(gear, word); });
-        }
-    }
-    return stops > 1 ? shared : Shared{};
-}
-
-std::string carry_words(const day::PlannedStop& stop, const Shared& shared)
-{
-    std::vector<std::string> words;
-    if (!shared.gear.empty()) {
-        words.emplace_back("usual kit");
-    }
-    for (const std::string& piece : stop.access.gear) {
-        if (!Shared::has(shared.gear, piece)) {
-            words.push_back(piece);
-        }
-    }
-    return joined(words, ", ");
-}
-
-std::string mind_words(const day::PlannedStop& stop, const Shared& shared)
-{
-    const Call& call = stop.call.sheet.call;
-    // The call's own marks stand first even where a caution speaks of them again: said twice is
-    // better than not said.
-    std::vector<std::string> words;
-    if (call.allergic) {
-        words.emplace_back("someone here is allergic to stings");
-    }
-    if (call.near_door) {
-        words.emplace_back("near a door or window in use");
-    }
-    if (call.ladder == LadderPermission::Refused) {
-        words.emplace_back("no ladder against the house");
-    }
-    for (const std::string& caution : cautions_of(stop)) {
-        if (!Shared::has(shared.cautions, caution)) {
-            words.push_back(caution);
-        }
-    }
-    std::vector<std::string> once;
-    for (const std::string& word : words) {
-        if (std::find(once.begin(), once.end(), word) == once.end()) {
-            once.push_back(word);
-        }
-    }
-    return joined(once, "; ");
-}
-
 std::string reach_words(const day::PlannedStop& stop)
 {
     std::string words = clean(stop.access.words);
@@ -149,7 +46,7 @@ std::string reach_words(const day::PlannedStop& stop)
 }
 
 void show_stop(TextPage& page, const day::PlannedStop& stop, const std::string& mark, Ink ink,
-               const Shared& shared, const TextOptions& options)
+               const SharedWords& shared, const TextOptions& options)
 {
     const CallSheet& sheet = stop.call.sheet;
     page.block(std::string{kRoad}, std::string{kRoad}, Ink::Faint,
@@ -175,9 +72,9 @@ void show_stop(TextPage& page, const day::PlannedStop& stop, const std::string& 
     field(page, "colony", colony_words(stop.call.outlook));
     field(page, "gives", yield_words(stop.call.outlook), Ink::Strong);
     field(page, "reach", reach_words(stop));
-    field(page, "carry", carry_words(stop, shared));
+    field(page, "carry", joined(carried(stop, shared), ", "));
     field(page, "why", joined(stop.call.reasons, "; "));
-    field(page, "mind", mind_words(stop, shared), Ink::Warn);
+    field(page, "mind", joined(minded(stop, shared), "; "), Ink::Warn);
 }
 
 void show_pause(TextPage& page, const day::PlannedBreak& pause)
@@ -218,8 +115,8 @@ void show_load(TextPage& page, const std::vector<std::string>& load)
     }
 }
 
-void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index, const Shared& shared,
-               const TextOptions& options)
+void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index,
+               const SharedWords& shared, const TextOptions& options)
 {
     const Ink ink = crew_ink(index);
     const std::string letter = crew_letter(index);
@@ -374,7 +271,7 @@ void show_left_out(TextPage& page, const day::DayPlan& plan, std::size_t limit)
     page.blank();
 }
 
-void show_cautions(TextPage& page, const day::DayPlan& plan, const Shared& shared)
+void show_cautions(TextPage& page, const day::DayPlan& plan, const SharedWords& shared)
 {
     page.heading("Mind today", Ink::Warn);
     if (!shared.cautions.empty()) {
@@ -399,7 +296,7 @@ void show_cautions(TextPage& page, const day::DayPlan& plan, const Shared& share
 std::string morning_text(const day::DayPlan& plan, const TextOptions& options)
 {
     TextPage page{options.width, options.colour};
-    const Shared shared = shared_by_all(plan);
+    const SharedWords shared = shared_by_all(plan);
     show_overview(page, plan, options);
     show_changes(page, plan);
     show_explained(page, plan);

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "planner/sheets/scene_view.hpp"
 
@@ -45,7 +46,9 @@ void upright_measure(const SceneView& v, double x_mm, double from, double to,
 void draw_measures(const SceneView& v)
 {
     const double base = v.box.bottom() + 3;
-    upright_measure(v, v.box.x - 3, 0, v.height, "nest", v.said(v.height), Align::Right);
+    if (std::abs(v.height) > 0.05) {
+        upright_measure(v, v.box.x - 3, 0, v.height, "nest", v.said(v.height), Align::Right);
+    }
     double row = base;
     if (v.place.set_back > Metres{0.05}) {
         level_measure(v, 0, v.place.set_back.value(), row,

@@ -73,8 +73,14 @@ void draw_angle(const SceneView& v, Spot corner, double radians, double degrees,
     v.stroke(corner, corner + Spot{-radius * 1.25, 0}, {{kSceneGrey.rgb, 0.8}, 0.18, {0.8, 0.8}});
     v.canvas.polyline(arc);
     v.canvas.stroke({kSceneInk, 0.28, {}});
+    const std::string said = fmt::format("{:.1f}°", degrees);
+    if (radius * v.scale < 9) {  // too small to hold the words
+        v.words({v.at(corner + Spot{-radius * 1.25, 0}).x - 0.8, v.at(corner).y + 0.9}, said,
+                kSceneInk, Align::Right, Weight::Bold, 2.5);
+        return;
+    }
     v.words({v.at(corner + Spot{-radius * 0.62, 0}).x, v.at(corner + Spot{0, radius * 0.28}).y},
-            fmt::format("{:.1f}°", degrees), kSceneInk, Align::Middle, Weight::Bold, 2.5);
+            said, kSceneInk, Align::Middle, Weight::Bold, 2.5);
 }
 
 void draw_pole(const SceneView& v, const access::PoleSetUp& set)
@@ -100,17 +106,18 @@ void draw_pole(const SceneView& v, const access::PoleSetUp& set)
     if (line > 1.2) {
         draw_angle(v, grip, std::atan2(tip.z - grip.z, grip.x - tip.x), set.angle, 0.55);
     }
-    const Spot middle = along(grip, tip, 0.55);
-    // The lower line must clear the pole, which comes outwards as it comes down.
-    const double steep = std::max(0.3, (tip.z - grip.z) / std::max(0.05, grip.x - tip.x));
-    const double beside = v.at(middle).x + 2.3 + 4.4 / steep;
+    // Beside the pole, clear of it; a flat pole leaves room over it alone.
+    const double steep = (tip.z - grip.z) / std::max(0.05, grip.x - tip.x);
+    PagePoint p = v.at(along(grip, tip, 0.55));
+    p.x += 2.3 + 4.4 / std::max(1.2, steep);
+    if (steep < 1.2) {
+        p = {v.at(tip).x + 3, v.at(tip).y - 4.2};
+    }
     v.words(
-        {beside, v.at(middle).y},
-        fmt::format("pole {} of {}", v.said(set.used.value()), v.said(set.gear.length->value())),
+        p, fmt::format("pole {} of {}", v.said(set.used.value()), v.said(set.gear.length->value())),
         kScenePole, Align::Left, Weight::Bold);
     if (set.left > Metres{0.05}) {
-        v.words({beside, v.at(middle).y + 3.4}, v.said(set.left.value()) + " to spare", kScenePole,
-                Align::Left);
+        v.words({p.x, p.y + 3.4}, v.said(set.left.value()) + " to spare", kScenePole, Align::Left);
     }
 }
 
