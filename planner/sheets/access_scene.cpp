@@ -86,6 +86,7 @@ SceneExtent scene_extent(const SceneContent& content)
         extent.right = std::max(extent.right, 1.2);
     }
     extent.work_right = extent.right;
+    extent.work_high = extent.high;
     if (place.power_lines == PowerLines::Near && place.power_line_distance &&
         place.power_line_distance->value() < 15) {
         const double away = place.power_line_distance->value();

@@ -38,7 +38,8 @@ struct SceneExtent {
     double right = 0;
     double low = 0;
     double high = 0;
-    double work_right = 0;  ///< without what only a power line asks for
+    double work_right = 0;  ///< these two without what only a power line asks for
+    double work_high = 0;
 };
 
 [[nodiscard]] SceneExtent scene_extent(const SceneContent& content);

@@ -9,7 +9,7 @@ namespace {
 constexpr Colour kInk{0x1f2a30};
 constexpr double kLeft = 19;     // for the height of the nest
 constexpr double kRight = 25;    // for what stands beside pole, ladder and person
-constexpr double kAbove = 8;     // title
+constexpr double kAbove = 10;    // title
 constexpr double kBelow = 21;    // distances, scale bar
 constexpr double kLargest = 34;  // millimetres a metre: beyond, a person looks like a giant
 
@@ -21,6 +21,24 @@ void draw_scale_bar(Canvas& canvas, PagePoint at, double scale, UnitStyle units)
     canvas.fill(kInk);
     canvas.text({at.x + metres * scale + 2, at.y + 0.3}, measure(Metres{metres}, units),
                 Font{2.7, Weight::Normal, kInk, 0});
+}
+
+/// Gives all extents the same heights, and the scale at which each fits.
+double common_scale(std::vector<SceneExtent>& extents, double room, double tall)
+{
+    double high = 0;
+    double low = 0;
+    for (const auto& extent : extents) {
+        high = std::max(high, extent.high);
+        low = std::min(low, extent.low);
+    }
+    double scale = kLargest;
+    for (auto& extent : extents) {
+        extent.high = high;
+        extent.low = low;
+        scale = std::min({scale, room / (extent.right - extent.left), tall / (high - low)});
+    }
+    return scale;
 }
 
 }  // namespace
@@ -66,20 +84,21 @@ void draw_scenes(Canvas& canvas, const std::vector<SceneContent>& scenes, const 
     const double slot = box.width / static_cast<double>(scenes.size());
     const double room = slot - kLeft - kRight;
     const double tall = box.height - kAbove - kBelow;
-    double scale = kLargest;
     std::vector<SceneExtent> extents;
-    double high = 0;
-    double low = 0;
     for (const auto& scene : scenes) {
         extents.push_back(scene_extent(scene));
-        high = std::max(high, extents.back().high);
-        low = std::min(low, extents.back().low);
     }
-    for (auto& extent : extents) {
-        extent.high = high;
-        extent.low = low;
-        scale = std::min({scale, room / (extent.right - extent.left), tall / (high - low)});
+    double scale = common_scale(extents, room, tall);
+    constexpr double kLegible = 11;
+    if (scale < kLegible) {  // a far power line is told in words, not drawn, before work is a dot
+        for (auto& extent : extents) {
+            extent.right = extent.work_right;
+            extent.high = extent.work_high;
+        }
+        scale = common_scale(extents, room, tall);
     }
+    const double high = extents.front().high;
+    const double low = extents.front().low;
     for (std::size_t k = 0; k < scenes.size(); ++k) {
         const SceneExtent& extent = extents[k];
         const double wide = (extent.right - extent.left) * scale;
@@ -89,7 +108,7 @@ void draw_scenes(Canvas& canvas, const std::vector<SceneContent>& scenes, const 
                             box.y + kAbove + std::max(0.0, (tall - height) / 2), wide, height};
         draw_scene(canvas, scenes[k], extent, scene, scale, units);
         canvas.text(
-            {box.x + (static_cast<double>(k) + 0.5) * slot, std::max(box.y + 4.5, scene.y - 3.5)},
+            {box.x + (static_cast<double>(k) + 0.5) * slot, std::max(box.y + 4.5, scene.y - 5.5)},
             scenes[k].title, Font{3.8, Weight::Bold, kInk, 0}, Align::Middle);
     }
     draw_scale_bar(canvas, {box.x, box.bottom() - 1.5}, scale, units);

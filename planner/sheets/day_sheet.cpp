@@ -5,6 +5,8 @@
 #include "geocore/base/figure.hpp"
 #include "geocore/base/text_file.hpp"
 #include "planner/access/reach.hpp"
+#include "planner/access/set_up.hpp"
+#include "planner/sheets/access_scene.hpp"
 #include "planner/sheets/day_sheet_steps.hpp"
 #include "planner/sheets/practice.hpp"
 #include "planner/sheets/stop_words.hpp"
@@ -51,7 +53,25 @@ std::string hours(const day::PlannedStop& stop)
     return words;
 }
 
-std::vector<SheetFact> facts_of(const day::PlannedStop& stop, const DaySheetOptions& options)
+std::string power_words(const GroundBefore& ground, UnitStyle units)
+{
+    switch (ground.power_lines) {
+        case PowerLines::Near:
+            return ground.power_line_distance
+                       ? fmt::format("POWER LINE {} from the nest; keep {} clear, more above 50 kV",
+                                     measure(*ground.power_line_distance, units),
+                                     measure(access::power_line_clearance(0), units))
+                       : std::string{"POWER LINE near, distance not measured"};
+        case PowerLines::NoneSeen:
+            return "no power line was seen: look again before raising anything";
+        case PowerLines::Unknown:
+            break;
+    }
+    return "power lines: nobody has looked yet";
+}
+
+std::vector<SheetFact> facts_of(const day::PlannedStop& stop, const SharedWords& shared,
+                                const DaySheetOptions& options)
 {
     const CallSheet& sheet = stop.call.sheet;
     std::vector<SheetFact> facts;
@@ -65,15 +85,35 @@ std::vector<SheetFact> facts_of(const day::PlannedStop& stop, const DaySheetOpti
     add(facts, "hours", hours(stop));
     std::string nest = nest_words(sheet.nest, options.units);
     if (!sheet.nest.height) {
-        nest += (nest.empty() ? "" : "; ") + std::string{"HEIGHT NOT KNOWN: ask or measure"};
+        nest += "; ASK OR MEASURE THE HEIGHT";
     }
     add(facts, "nest", nest);
     add(facts, "entrance", clean(sheet.nest.entrance));
     add(facts, "colony", colony_words(stop.call.outlook));
     add(facts, "gives", yield_words(stop.call.outlook));
-    add(facts, "reach", clean(stop.access.words));
-    add(facts, "carry", joined(stop.access.gear, ", "));
+    add(facts, "lines", power_words(sheet.nest.ground, options.units));
+    if (stop.access.ways.empty()) {  // else steps and drawing say it
+        add(facts, "reach", clean(stop.access.words));
+    }
+    add(facts, "carry", joined(carried(stop, shared), ", "));
     return facts;
+}
+
+/// The steps hold these in the place where they matter: see practice.csv.
+bool is_said_by_steps(const day::PlannedStop& stop, const std::string& caution)
+{
+    if (stop.access.ways.empty()) {
+        return false;
+    }
+    const access::WayOfWork& way = stop.access.ways.front();
+    if (way.ladder && caution.starts_with("nothing hangs loose on the climber")) {
+        return true;
+    }
+    if (way.ladder && way.people > 1 && caution == "a second person stays at the foot") {
+        return true;
+    }
+    return way.pole && way.pole->heavy && stop.call.sheet.nest.height &&
+           caution.starts_with("a pole out to") && caution.find("blind") != std::string::npos;
 }
 
 StopSheet stop_sheet(const day::PlannedStop& stop, const std::string& mark, const std::string& crew,
@@ -87,13 +127,15 @@ StopSheet stop_sheet(const day::PlannedStop& stop, const std::string& mark, cons
     sheet.arrive = clock(stop.arrive);
     sheet.leave = clock(stop.leave);
     sheet.promised = call.call.must_take;
-    sheet.facts = facts_of(stop, options);
+    sheet.facts = facts_of(stop, shared, options);
     sheet.steps = steps_of(stop, options.units);
     sheet.clean_up = {practice_words("clean", "scrub")};
     sheet.tell_client = {practice_words("client", comb_stays(stop) ? "comb_stays" : "stragglers"),
                          practice_words("client", "keep_away")};
     for (const std::string& word : minded(stop, shared)) {
-        sheet.mind.push_back(clean(word));
+        if (!is_said_by_steps(stop, word)) {
+            sheet.mind.push_back(clean(word));
+        }
     }
     sheet.drawing = {stop.access, call.nest, sheet.place, crew};
     return sheet;
@@ -216,6 +258,10 @@ DaySheet day_sheet(const day::DayPlan& plan, const DaySheetOptions& options)
     }
     for (const std::string& caution : plan.cautions) {
         sheet.mind.push_back(clean(caution));
+    }
+    if (!shared.gear.empty()) {
+        sheet.mind.push_back("Usual kit, carried to every nest: " + joined(shared.gear, ", ") +
+                             ".");
     }
     if (!shared.cautions.empty()) {
         sheet.mind.push_back("At every nest: " + joined(shared.cautions, "; ") + ".");

@@ -89,8 +89,14 @@ private:
         if (!way.pole) {
             return {practice_words("hand", "work")};
         }
-        std::vector<std::string> words{pole_words(*way.pole, units_),
-                                       practice_words("pole", "tapping")};
+        // Without a height the plan's figures would be those of a nest on the ground.
+        std::vector<std::string> words{
+            stop_.call.sheet.nest.height ? pole_words(*way.pole, units_)
+                                         : clean(access::named(way.pole->gear, "pole")) +
+                                               ": as far out as the height found there asks for."};
+        if (way.method != WorkMethod::PoleThenLadder) {  // whose stage says so already
+            words.push_back(practice_words("pole", "tapping"));
+        }
         if (way.pole->heavy) {
             words.push_back(practice_words("pole", "blind"));
         }
@@ -118,9 +124,6 @@ private:
                             measure(way.ladder->stand_height - way.ladder->foot_level, units_)));
         }
         words.push_back(practice_words("ladder", "loose"));
-        if (way.method == WorkMethod::PoleThenLadder) {
-            words.push_back(practice_words("ladder", "short"));
-        }
         return words;
     }
 

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -66,8 +68,10 @@ void draw_measures(const SceneView& v)
     }
     if (v.content.ladder && v.content.ladder->type != LadderType::Step) {
         const auto& set = *v.content.ladder;
+        const std::string angle = v.is_small() ? fmt::format(", {:.1f}°", set.angle) : "";
         level_measure(v, 0, set.foot_distance.value(), row,
-                      "foot " + v.said(set.foot_distance.value()) + " (1 in 4)", kSceneBase);
+                      "foot " + v.said(set.foot_distance.value()) + " (1 in 4)" + angle,
+                      kSceneBase);
         upright_measure(v, edge, set.foot_level.value(), set.stand_height.value(), "feet",
                         v.said((set.stand_height - set.foot_level).value()), Align::Left);
         v.canvas.move_to(v.at({set.stand_out.value(), set.stand_height.value()}));

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <tuple>
@@ -172,6 +174,15 @@ void draw_lines_zone(const SceneView& v)
     // Up and outwards: where it is from the nest is not in the book, only how far.
     const Spot wire{0.8 * away, v.height + 0.6 * away};
     const double kept = access::power_line_clearance(0).value();
+    if (!v.box.holds(v.at(wire))) {
+        v.canvas.unclip();
+        v.words(
+            {v.box.x + v.box.width / 2, v.box.y - 1.2},
+            fmt::format("power line {} from the nest, keep {} clear", v.said(away), v.said(kept)),
+            kSceneDanger, Align::Middle, Weight::Bold);
+        v.canvas.clip(v.box);
+        return;
+    }
     v.canvas.circle(v.at(wire), kept * v.scale);
     v.canvas.fill_keep({kSceneDanger.rgb, 0.1});
     v.canvas.stroke({kSceneDanger, 0.35, {1.4, 1}});

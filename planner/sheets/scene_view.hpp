@@ -48,6 +48,8 @@ public:
         return {box.x + (s.x - extent.left) * scale, box.bottom() - (s.z - extent.low) * scale};
     }
     [[nodiscard]] double ground(double x) const { return place.ground_at(Metres{x}).value(); }
+    /// Too small for words inside: they stand outside instead.
+    [[nodiscard]] bool is_small() const { return scale < 12; }
     /// The nest's middle as it is drawn.
     [[nodiscard]] Spot nest() const;
     [[nodiscard]] std::string said(double metres) const { return measure(Metres{metres}, units); }

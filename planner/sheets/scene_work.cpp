@@ -74,10 +74,8 @@ void draw_angle(const SceneView& v, Spot corner, double radians, double degrees,
     v.canvas.polyline(arc);
     v.canvas.stroke({kSceneInk, 0.28, {}});
     const std::string said = fmt::format("{:.1f}°", degrees);
-    if (radius * v.scale < 9) {  // too small to hold the words
-        v.words({v.at(corner + Spot{-radius * 1.25, 0}).x - 0.8, v.at(corner).y + 0.9}, said,
-                kSceneInk, Align::Right, Weight::Bold, 2.5);
-        return;
+    if (v.is_small()) {
+        return;  // said beside the pole or under the foot
     }
     v.words({v.at(corner + Spot{-radius * 0.62, 0}).x, v.at(corner + Spot{0, radius * 0.28}).y},
             said, kSceneInk, Align::Middle, Weight::Bold, 2.5);
@@ -114,7 +112,9 @@ void draw_pole(const SceneView& v, const access::PoleSetUp& set)
         p = {v.at(tip).x + 3, v.at(tip).y - 4.2};
     }
     v.words(
-        p, fmt::format("pole {} of {}", v.said(set.used.value()), v.said(set.gear.length->value())),
+        p,
+        fmt::format("pole {} of {}{}", v.said(set.used.value()), v.said(set.gear.length->value()),
+                    v.is_small() ? fmt::format(", {:.0f}°", set.angle) : ""),
         kScenePole, Align::Left, Weight::Bold);
     if (set.left > Metres{0.05}) {
         v.words({p.x, p.y + 3.4}, v.said(set.left.value()) + " to spare", kScenePole, Align::Left);

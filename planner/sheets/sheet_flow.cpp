@@ -10,7 +10,7 @@ namespace nestround::sheets {
 
 namespace {
 
-constexpr double kFoot = 13;  // caution and page number
+constexpr double kFoot = 11.5;  // caution and page number
 
 Font font_of(double size, Weight weight) { return {size, weight, kBlack, 0}; }
 

@@ -18,7 +18,7 @@
 namespace nestround::sheets {
 
 inline constexpr Colour kBlack{0x000000, 1};
-inline constexpr double kSheetMargin = 11;
+inline constexpr double kSheetMargin = 10;
 
 struct SheetFoot {
     std::string left;

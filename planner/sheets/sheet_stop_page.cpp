@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
+#include <tuple>
+#include <utility>
 
 #include "planner/sheets/access_scenes.hpp"
 
@@ -12,6 +15,7 @@ namespace {
 
 constexpr double kLetters = 3.7;
 constexpr double kGutter = 5;
+constexpr double kFacts = 0.6;  // share of the width; the rest is for a picture
 
 class StopPage {
 public:
@@ -27,28 +31,34 @@ public:
         const double top = flow_.y;
         bool fits = false;
         for (const auto& [share, drawing] : {std::pair{1.0, 96.0},
-                                             {1.0, 84.0},
-                                             {0.94, 84.0},
-                                             {0.94, 76.0},
-                                             {0.88, 76.0},
-                                             {0.85, 68.0},
-                                             {0.82, 58.0}}) {
+                                             {0.94, 92.0},
+                                             {0.9, 88.0},
+                                             {0.86, 84.0},
+                                             {0.82, 80.0},
+                                             {0.82, 72.0},
+                                             {0.78, 68.0},
+                                             {0.78, 62.0}}) {
             flow_.set_letters(kLetters * share);
             drawing_ = drawing;
             flow_.set_draws(false);
             flow_.y = top;
+            share_of_left_ = kFacts;
             upper();
-            fits = std::max(left_column(0), right_column(0)) <= flow_.room();
+            fits = columns() + boxes(0, 0, flow_.width()) + 1 <= flow_.room();
             if (fits) {
                 break;
             }
         }
         flow_.set_draws(draws);
+        const double chosen = std::exchange(share_of_left_, kFacts);
         flow_.y = top;
         upper();
+        share_of_left_ = chosen;
         if (fits) {
             left_column(flow_.y);
             right_column(flow_.y);
+            const double tall = boxes_height();
+            boxes(flow_.left(), flow_.bottom() - tall, flow_.width());
         } else {
             one_column();
         }
@@ -57,7 +67,7 @@ public:
     }
 
 private:
-    [[nodiscard]] double left_width() const { return flow_.width() * 0.58; }
+    [[nodiscard]] double left_width() const { return flow_.width() * share_of_left_; }
     [[nodiscard]] double right_width() const { return flow_.width() - left_width() - kGutter; }
     [[nodiscard]] double right_x() const { return flow_.left() + left_width() + kGutter; }
 
@@ -157,41 +167,82 @@ private:
         return y - top + 1.5;
     }
 
+    /// One row over the whole width, at the foot of the page.
     double boxes(double x, double y, double width)
     {
         const double top = y;
         y += flow_.heading({x, y}, width, "Write down");
-        const double half = (width - 3) / 2;
-        constexpr double kTall = 11.5;
         const auto& all = boxes_to_fill();
+        constexpr double kGap = 1.6;
+        constexpr double kTall = 12.5;
+        const auto count = static_cast<double>(all.size());
+        const double wide = (width - (count - 1) * kGap) / count;
         for (std::size_t k = 0; k < all.size(); ++k) {
-            const PageBox box{x + (k % 2 == 0 ? 0 : half + 3), y + 0.6, half, kTall};
+            const PageBox box{x + static_cast<double>(k) * (wide + kGap), y + 0.6, wide, kTall};
             flow_.frame(box, 0.35);
-            flow_.line({box.x + 1.2, box.y + 0.5}, all[k].name, 2.9, Weight::Bold);
-            flow_.line({box.right() - 1.2, box.bottom() - 4}, all[k].unit, 2.6, Weight::Normal,
+            flow_.words({box.x + 1, box.y + 0.5}, wide - 1.5, all[k].name, 2.8, Weight::Bold);
+            flow_.line({box.right() - 1.2, box.bottom() - 3.8}, all[k].unit, 2.6, Weight::Normal,
                        Align::Right);
-            if (k % 2 == 1 || k + 1 == all.size()) {
-                y += kTall + 1.6;
-            }
         }
-        return y - top + 1.5;
+        return y + kTall + 1.5 - top;
     }
 
+    /// What to clean and to say goes below the shorter list.
     double left_column(double y)
     {
         const double top = y;
         y += steps(flow_.left(), y, left_width());
-        y += list(flow_.left(), y, left_width(), "Clean up", stop_.clean_up, kTickBox);
-        y += list(flow_.left(), y, left_width(), "Tell the client", stop_.tell_client, kTickBox);
+        if (!closes_right_) {
+            y += closing(flow_.left(), y, left_width());
+        }
         return y - top;
     }
 
     double right_column(double y)
     {
         const double top = y;
-        y += boxes(right_x(), y, right_width());
         y += list(right_x(), y, right_width(), "Mind here", stop_.mind, "!");
+        if (closes_right_) {
+            y += closing(right_x(), y, right_width());
+        }
         return y - top;
+    }
+
+    double closing(double x, double y, double width)
+    {
+        const double top = y;
+        y += list(x, y, width, "Clean up", stop_.clean_up, kTickBox);
+        y += list(x, y, width, "Tell the client", stop_.tell_client, kTickBox);
+        return y - top;
+    }
+
+    /// Chooses what is lowest, and gives its height.
+    double columns()
+    {
+        double lowest = std::numeric_limits<double>::infinity();
+        std::pair<double, bool> best;
+        for (const double share : {0.58, 0.5}) {
+            for (const bool right : {false, true}) {
+                share_of_left_ = share;
+                closes_right_ = right;
+                const double height = std::max(left_column(0), right_column(0));
+                if (height < lowest - 0.1) {
+                    lowest = height;
+                    best = {share, right};
+                }
+            }
+        }
+        std::tie(share_of_left_, closes_right_) = best;
+        return lowest;
+    }
+
+    double boxes_height()
+    {
+        const bool draws = flow_.draws();
+        flow_.set_draws(false);
+        const double tall = boxes(0, 0, flow_.width());
+        flow_.set_draws(draws);
+        return tall;
     }
 
     /// Each part whole on this page or the next.
@@ -220,6 +271,8 @@ private:
     const StopSheet& stop_;
     UnitStyle units_;
     double drawing_ = 90;
+    double share_of_left_ = 0.58;
+    bool closes_right_ = false;
 };
 
 }  // namespace

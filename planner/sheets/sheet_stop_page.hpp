@@ -3,7 +3,7 @@
 ///
 /// Purpose:  all that is needed at the nest on one side of paper.
 /// Units:    millimetres.
-/// Range:    the type gets smaller, down to 80 %, until it fits; beyond that it goes on overleaf.
+/// Range:    the type gets smaller, down to 78 %, until it fits; beyond that it goes on overleaf.
 /// Accuracy: the drawing is to scale.
 /// Errors:   as map_canvas.hpp.
 /// Source:   own.

@@ -53,22 +53,29 @@ TEST_CASE("SheetPdf, APageForTheDayThenAPageAStop")
 {
     const testing::SampleWeb web;
     const auto plan = testing::sheet_day(web);
-    for (const auto& [paper, size] : {std::pair{Paper::A4, "595.276 x 841.89 pts (A4)"},
-                                      {Paper::Letter, "612 x 792 pts (letter)"}}) {
+    struct Wanted {
+        Paper paper;
+        const char* size;
+        int pages;
+    };
+    // On Letter, which is lower, the two stages with all that is to mind go on overleaf.
+    for (const auto& [paper, size, pages] : {Wanted{Paper::A4, "595.276 x 841.89 pts (A4)", 6},
+                                             Wanted{Paper::Letter, "612 x 792 pts (letter)", 7}}) {
         const ReadBack read{pdf_of(plan, paper)};
-        CHECK(read.pages == 6);
+        CHECK(read.pages == pages);
         CHECK_THAT(read.facts, Contains(size) && Contains("Morning sheet, Tuesday 4 August 2026"));
         const auto day = read.page(1);
         CHECK_THAT(day, Contains("Tuesday 4 August 2026") && Contains("Heron truck") &&
                             Contains("Times") && Contains("Load") && Contains("Mind today") &&
                             Contains("midday break") && Contains("ear protection"));
-        CHECK_THAT(read.page(3), Contains("A2") && Contains("Old sluice bank") &&
-                                     Contains("In this order") && Contains("Clean up") &&
-                                     Contains("Tell the client") && Contains("Write down") &&
-                                     Contains("picture or sketch") && Contains("1 in 4"));
+        const auto stop = read.page(3) + (pages == 7 ? read.page(4) : std::string{});
+        CHECK_THAT(stop, Contains("A2") && Contains("Old sluice bank") &&
+                             Contains("In this order") && Contains("Clean up") &&
+                             Contains("Tell the client") && Contains("Write down") &&
+                             Contains("picture or sketch") && Contains("1 in 4"));
         for (int page = 1; page <= read.pages; ++page) {
             CHECK_THAT(read.page(page), Contains("calls nothing safe") &&
-                                            Contains(fmt::format("page {} of 6", page)));
+                                            Contains(fmt::format("page {} of {}", page, pages)));
         }
     }
 }
