@@ -5,9 +5,10 @@
 /// Units:    as the sheet.
 /// Range:    screens of 320 pixels and more; drawings are SVG, the map is PNG, inside the file.
 /// Accuracy: as the sheet.
-/// Promise:  well-formed as XML too; everything from the book is escaped; the same input and fonts
-/// give the same bytes. Errors:   as map_canvas.hpp. Source:   own; HTML Living Standard; RFC 4648
-/// (base64).
+/// Promise:  well-formed as XML too; all that comes from the book is escaped; the same input and
+///           fonts give the same bytes.
+/// Errors:   as map_canvas.hpp.
+/// Source:   own; HTML Living Standard; RFC 4648 (base64).
 #pragma once
 
 #include <string>
