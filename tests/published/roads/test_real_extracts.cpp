@@ -245,11 +245,11 @@ TEST_CASE("RealExtracts, TimesWithPricedTurnsEqualBoostsOnWholeHistories")
     const auto small = extract(kLiechtenstein);
     REQUIRE(small);
     CHECK(small->report.restrictions_applied == 1);
-    turns_that_cost_equal_boost(*small, 40, true);  // 1,600 pairs each
-    turns_that_cost_equal_boost(*small, 40, false);
+    turns_that_cost_equal_boost(*small, 33, true);  // 1,089 pairs each
+    turns_that_cost_equal_boost(*small, 33, false);
     if (const auto big = extract(kNeubrandenburg)) {
         CHECK(big->report.restrictions_applied == 15);
-        turns_that_cost_equal_boost(*big, 40, true);
-        turns_that_cost_equal_boost(*big, 40, false);
+        turns_that_cost_equal_boost(*big, 33, true);
+        turns_that_cost_equal_boost(*big, 33, false);
     }
 }
