@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "geocore/intake/fields.hpp"
 #include "geocore/intake/grid.hpp"
 
@@ -27,6 +29,9 @@ CatchRow catch_of(RowReader& row, const TaxonLookup& taxon)
     } else {
         row.refuse("taken", fmt::format("'{}' is no day or moment", shown(taken)),
                    "write 2026-08-04, or 2026-08-04T06:30:00Z");
+    }
+    if (const auto minutes = row.number("minutes", 1, 720, "min")) {
+        out.visit.ended = out.visit.begun + seconds{std::llround(*minutes * 60)};
     }
     const std::string method = folded(row.text("method"));
     if (const auto known = work_method(method)) {
@@ -65,12 +70,12 @@ CatchRow catch_of(RowReader& row, const TaxonLookup& taxon)
 CatchBatch read_catches(const std::filesystem::path& file, const TaxonLookup& taxon)
 {
     Grid grid = read_text_grid(file);
-    const Columns columns{
-        grid,
-        {{"call", "taken", "crew", "method", "species", "count", "males", "container", "note"},
-         {},
-         {"mass"},
-         {}}};
+    const Columns columns{grid,
+                          {{"call", "taken", "minutes", "crew", "method", "species", "count",
+                            "males", "container", "note"},
+                           {},
+                           {"mass"},
+                           {}}};
     columns.require({"call", "taken", "method"});
     CatchBatch out;
     out.file = file.filename().string();

@@ -6,16 +6,17 @@
 
 namespace nestround::app {
 
-NestAccesses access_nest(const book::Book& book, const std::string& call, const std::string& crew)
+NestAccesses access_nest(const book::Book& book, const access::AccessSettings& own,
+                         const std::string& call, const std::string& crew)
 {
     const auto sheet = book.call(book.find_call(call));
     if (!sheet) {
         throw Failure{ErrorCode::NotFound, fmt::format("no call '{}'", call)};
     }
     const auto visits = book.all_visits();
-    const access::AccessSettings settings = access::learned_from(visits, {});
+    const access::AccessSettings settings = access::learned_from(visits, own);
     NestAccesses result;
-    result.times = access::method_times(visits, access::AccessSettings{});
+    result.times = access::method_times(visits, own);
     for (const auto& each : book.crews()) {
         if (crew.empty() || each.name == crew) {
             result.crews.push_back(

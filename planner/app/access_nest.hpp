@@ -29,8 +29,8 @@ struct NestAccesses {
     std::vector<access::MethodTime> times;  ///< what the book's visits say
 };
 
-/// `crew` empty: every active crew.
-[[nodiscard]] NestAccesses access_nest(const book::Book& book, const std::string& call,
-                                       const std::string& crew);
+/// `own`: the settings of the book. `crew` empty: every active crew.
+[[nodiscard]] NestAccesses access_nest(const book::Book& book, const access::AccessSettings& own,
+                                       const std::string& call, const std::string& crew);
 
 }  // namespace nestround::app

@@ -10,7 +10,9 @@
 #include "geocore/place/geodesic.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
-#include "planner/access/reach.hpp"
+#include "planner/access/learned.hpp"
+#include "planner/app/carry_comb.hpp"
+#include "planner/app/day_conditions.hpp"
 #include "planner/app/drive.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/day/plan_day.hpp"
@@ -51,6 +53,9 @@ day::DayWishes day_wishes(const book::Book& book, const MorningWishes& wishes)
     for (const auto& key : wishes.why) {
         result.explain.push_back(book.find_call(key));
     }
+    for (const auto& key : wishes.why_not) {
+        result.why_not.push_back(book.find_call(key));
+    }
     for (const auto& pin : wishes.pins) {
         const auto equals = pin.find('=');
         const auto time =
@@ -65,6 +70,29 @@ day::DayWishes day_wishes(const book::Book& book, const MorningWishes& wishes)
     return result;
 }
 
+/// What live comb allows, as the settings ask for it: into the day's settings, and in words.
+RideLimit limit_rides(const book::Book& book, day::DayInput& input)
+{
+    const auto settings = cargo_settings(book.settings());
+    if (!settings.on) {
+        const bool by_hand = input.settings.comb_ride_limit.has_value();
+        return {std::nullopt,
+                by_hand ? "" : "the heat of live comb on the ride (limits.cargo is off)", by_hand};
+    }
+    seconds begins = input.crews.front().shift_begins.since_midnight();
+    seconds ends = input.crews.front().shift_ends.since_midnight();
+    for (const auto& crew : input.crews) {
+        begins = std::min(begins, crew.shift_begins.since_midnight());
+        ends = std::max(ends, crew.shift_ends.since_midnight());
+    }
+    auto limit = ride_limit(settings, input.conditions, begins, ends);
+    if (limit.limit) {
+        auto& held = input.settings.comb_ride_limit;
+        held = held ? std::min(*held, *limit.limit) : *limit.limit;
+    }
+    return limit;
+}
+
 /// Keeps what one day can weigh; `calls` is best first.
 void keep_best(std::vector<rank::RankedCall>& calls, const day::DayWishes& wishes)
 {
@@ -76,6 +104,8 @@ void keep_best(std::vector<rank::RankedCall>& calls, const day::DayWishes& wishe
         return call.sheet.call.must_take ||
                std::find(wishes.explain.begin(), wishes.explain.end(), id) !=
                    wishes.explain.end() ||
+               std::find(wishes.why_not.begin(), wishes.why_not.end(), id) !=
+                   wishes.why_not.end() ||
                std::find(wishes.must.begin(), wishes.must.end(), id) != wishes.must.end() ||
                std::any_of(wishes.pins.begin(), wishes.pins.end(),
                            [&](const auto& pin) { return pin.first == id; });
@@ -158,6 +188,14 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     input.time_zone = preferences.time_zone;
     input.crews = chosen_crews(book, wishes.crews);
     input.settings = preferences.day;
+    input.limits = preferences.limits;
+    // Without the zone of the crew's clocks, the sun and the hours of readings would be shifted.
+    const bool has_zone = book.settings().contains("region.time_zone");
+    if (has_zone) {
+        input.conditions = day_conditions(book, wishes.on, input.crews.front().depot,
+                                          preferences.time_zone, preferences.limits.light);
+    }
+    const auto rides = limit_rides(book, input);
     input.settings.allow_missing_must = wishes.allow_missing_must;
     input.wishes = day_wishes(book, wishes);
     input.seed = wishes.seed.value_or(preferences.seed);
@@ -175,10 +213,12 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     auto ranked = rank_waiting(book, preferences, wishes.on, wishes.without_weather);
     keep_best(ranked.calls, input.wishes);
     input.calls = std::move(ranked.calls);
+    // A crew's own times take over from the table as visits come in.
+    const auto ways = access::learned_from(book.all_visits(), preferences.access);
     for (const auto& call : input.calls) {
         auto& row = input.access.emplace_back();
         for (const auto& crew : input.crews) {
-            row.push_back(access::reach(call.sheet.nest, call.sheet.call, crew.gear));
+            row.push_back(access::reach(call.sheet.nest, call.sheet.call, crew.gear, ways));
         }
     }
 
@@ -205,10 +245,21 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     if (const auto words = weather_of_the_day(book, wishes.on, input.crews.front().depot)) {
         plan.cautions.insert(plan.cautions.begin(), *words);
     }
+    if (!rides.known) {
+        plan.not_in_plan.insert(plan.not_in_plan.end() - 1, rides.words);
+    } else if (!rides.words.empty()) {
+        plan.cautions.push_back(rides.words);
+    }
+    if (!has_zone) {
+        plan.cautions.emplace_back(
+            "the book has no time zone, so daylight and weather by the hour are left out: "
+            "nestround "
+            "settings set BOOK region.time_zone America/New_York");
+    }
     // Silence would be read as consent.
-    plan.cautions.emplace_back(
-        "heat in a suit, wind, lightning, daylight and noise are NOT in this plan; see: nestround "
-        "exposure --help");
+    plan.cautions.push_back(fmt::format("NOT in this plan: {}; see: nestround exposure --help",
+                                        fmt::join(plan.not_in_plan, "; ")));
+    plan.cautions.push_back("The plan is " + plan.held_to);
     for (const auto& words : suited.words()) {
         plan.cautions.push_back("roads: " + words);
     }

@@ -27,9 +27,10 @@ struct MorningWishes {
     Day on{};
     std::vector<std::string> must;  ///< as a person types a call: short key or source key
     std::vector<std::string> never;
-    std::vector<std::string> pins;   ///< CALL=HH:MM
-    std::vector<std::string> why;    ///< calls to explain
-    std::vector<std::string> crews;  ///< by name; empty: all that are active
+    std::vector<std::string> pins;     ///< CALL=HH:MM
+    std::vector<std::string> why;      ///< calls to explain
+    std::vector<std::string> why_not;  ///< calls of which to say what would have to change
+    std::vector<std::string> crews;    ///< by name; empty: all that are active
     std::optional<std::uint64_t> seed;
     std::optional<std::uint64_t> iterations;
     bool without_weather = false;

@@ -12,7 +12,7 @@
 #include "geocore/intake/worker_threads.hpp"
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
-#include "planner/access/reach.hpp"
+#include "planner/access/learned.hpp"
 #include "planner/app/own_catches.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/app/taxa_in_use.hpp"
@@ -125,6 +125,7 @@ public:
                 ErrorCode::BadUsage,
                 fmt::format("--from and --to span {} days; 1 to 120 can be planned", days)};
         }
+        access_ = access::learned_from(book.all_visits(), preferences.access);
         input.from = wishes.from;
         input.days = static_cast<int>(days);
         input.is_off = days_off(wishes, input.days);
@@ -196,7 +197,7 @@ public:
     {
         std::vector<access::AccessPlan> ways;
         for (const auto& crew : input.crews) {
-            ways.push_back(access::reach(sheet.nest, sheet.call, crew.gear));
+            ways.push_back(access::reach(sheet.nest, sheet.call, crew.gear, access_));
         }
         return ways;
     }
@@ -207,6 +208,7 @@ public:
 private:
     const Preferences& preferences_;
     const SeasonWishes& wishes_;
+    access::AccessSettings access_;
     Taxa taxa_;
     yield::Forecaster forecaster_;
     std::shared_ptr<const roads::RoadNetwork> network_;

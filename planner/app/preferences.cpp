@@ -4,94 +4,15 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
-#include <cmath>
 
 #include "geocore/base/error.hpp"
 #include "geocore/intake/time_zone.hpp"
+#include "planner/app/preferences_work.hpp"
+#include "planner/app/settings_reader.hpp"
 
 namespace nestround::app {
 
 namespace {
-
-using Settings = std::map<std::string, std::string>;
-
-[[noreturn]] void refuse(const std::string& name, const std::string& value, const char* wanted)
-{
-    throw Failure{ErrorCode::InvalidInput,
-                  fmt::format("'{}' is not {}; mend it with: nestround settings set BOOK {} VALUE",
-                              value, wanted, name),
-                  "setting " + name};
-}
-
-/// Looks settings up by name and reads each as the type of the value it fills.
-class Reader {
-public:
-    explicit Reader(const Settings& settings) : settings_{settings} {}
-
-    void text(const std::string& name, std::string& value) const
-    {
-        if (const auto* found = find(name)) {
-            value = *found;
-        }
-    }
-    /// A number from `low` up.
-    void number(const std::string& name, double& value, double low = 0) const
-    {
-        if (const auto* found = find(name)) {
-            value = parse(name, *found, low);
-        }
-    }
-    template <class Whole>
-    void whole(const std::string& name, Whole& value) const
-    {
-        if (const auto* found = find(name)) {
-            const double number = parse(name, *found, 0);
-            if (number != std::floor(number) || number > 1e9) {
-                refuse(name, *found, "a whole number from 0 up");
-            }
-            value = static_cast<Whole>(number);
-        }
-    }
-    void minutes(const std::string& name, seconds& value) const
-    {
-        if (const auto* found = find(name)) {
-            value = seconds{std::llround(parse(name, *found, 0) * 60)};
-        }
-    }
-    template <class Value, class Parse>
-    void parsed(const std::string& name, std::optional<Value>& value, Parse parse_text,
-                const char* wanted) const
-    {
-        if (const auto* found = find(name)) {
-            const auto result = parse_text(*found);
-            if (!result) {
-                refuse(name, *found, wanted);
-            }
-            value = *result;
-        }
-    }
-    [[nodiscard]] const std::string* find(const std::string& name) const
-    {
-        const auto at = settings_.find(name);
-        return at == settings_.end() ? nullptr : &at->second;
-    }
-    [[nodiscard]] const Settings& all() const { return settings_; }
-
-    [[nodiscard]] static double parse(const std::string& name, const std::string& text, double low)
-    {
-        double value = 0;
-        const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
-        if (code != std::errc{} || end != text.data() + text.size() || !(value >= low) ||
-            !std::isfinite(value)) {
-            refuse(name, text, "a number from 0 up");
-        }
-        return value;
-    }
-
-private:
-    const Settings& settings_;
-};
 
 void read_rank(const Reader& read, rank::RankSettings& rank)
 {
@@ -126,16 +47,6 @@ void read_day(const Reader& read, day::DaySettings& day)
         day.comb_ride_limit = limit;
     }
     read.number("day.insecticide_factor", day.insecticide_factor);
-}
-
-void read_switch(const Reader& read, const std::string& name, bool& value)
-{
-    if (const auto* found = read.find(name)) {
-        if (*found != "on" && *found != "off" && *found != "true" && *found != "false") {
-            refuse(name, *found, "'on' or 'off'");
-        }
-        value = *found == "on" || *found == "true";
-    }
 }
 
 void read_hold(const Reader& read, season::HoldSettings& hold)
@@ -250,7 +161,7 @@ void refuse_unknown(const Settings& settings)
                                       "yield.catch_share_high"};
     for (const auto& [name, value] : settings) {
         const bool is_known = name.starts_with("calls.") || name.starts_with("rank.worth.") ||
-                              name.starts_with("yield.assay_ug.") ||
+                              name.starts_with("yield.assay_ug.") || is_work_setting(name) ||
                               std::find(known.begin(), known.end(), name) != known.end();
         if (!is_known) {
             throw Failure{ErrorCode::InvalidInput,
@@ -286,9 +197,10 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_rank(read, result.rank);
     read_day(read, result.day);
     read.number("day.change_costs", result.change_costs);
+    read_work(settings, result);
     read_hold(read, result.hold);
-    read_switch(read, "heat.spring_shift", result.heat.spring_shift);
-    read_switch(read, "heat.autumn_shift", result.heat.autumn_shift);
+    read.on_off("heat.spring_shift", result.heat.spring_shift);
+    read.on_off("heat.autumn_shift", result.heat.autumn_shift);
     read_drive(read, result.drive);
     read_yield(read, result.yield);
     read_harvest(read, result.harvest);

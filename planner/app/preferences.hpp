@@ -15,6 +15,7 @@
 #include <string>
 
 #include "geocore/nature/season_heat.hpp"
+#include "planner/access/reach.hpp"
 #include "planner/app/drive.hpp"
 #include "planner/day/plan_day.hpp"
 #include "planner/rank/rank.hpp"
@@ -35,6 +36,8 @@ struct Preferences {
     yield::YieldSettings yield;
     yield::HarvestSettings harvest;
     day::DaySettings day;
+    day::LimitSettings limits;
+    access::AccessSettings access;
     season::HoldSettings hold;
     nature::HeatSettings heat;
     DriveSettings drive;

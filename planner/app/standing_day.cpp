@@ -183,6 +183,7 @@ private:
     void add_done(day::CrewStanding& standing, const EarlierStop& stop) const
     {
         into_.standing.done.push_back(stop.call);
+        standing.done.push_back(stop.call);
         standing.is_out = true;
         standing.at = stop.place;
         const seconds now = now_.since_midnight();

@@ -203,7 +203,7 @@ void from_book(const Words& words)
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
     auto preferences = app::preferences(book.settings());
     preferences.us_units |= words.us;
-    const auto found = app::access_nest(book, words.call, words.crew);
+    const auto found = app::access_nest(book, preferences.access, words.call, words.crew);
     if (!words.drawing.empty() && found.crews.size() > 1) {
         throw Failure{ErrorCode::BadUsage,
                       "a drawing shows one crew's set-up: name it with --crew NAME"};

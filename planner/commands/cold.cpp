@@ -14,6 +14,11 @@
 #include "planner/access/cold.hpp"
 #include "planner/access/heat.hpp"
 #include "planner/access/noise.hpp"
+#include "planner/access/parcel.hpp"
+#include "planner/app/day_conditions.hpp"
+#include "planner/app/preferences.hpp"
+#include "planner/app/stops.hpp"
+#include "planner/commands/cargo.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
 
@@ -32,7 +37,24 @@ struct ColdWords {
     std::optional<double> ice_kg;
     double cab = 0;
     double air_changes = 0;
+    std::string parcel;
+    int packages = 1;
 };
+
+void show_parcel(const ColdWords& words, Grams ice)
+{
+    const auto by = words.parcel == "air"      ? access::Carriage::Air
+                    : words.parcel == "vessel" ? access::Carriage::Vessel
+                                               : access::Carriage::Road;
+    const auto rules = value_or_throw(access::parcel_rules(ice, words.packages, by));
+    std::cout << fmt::format("parcel by {}, {} package{} of {:.2f} kg dry ice; mark:\n    {}\n",
+                             words.parcel, words.packages, words.packages == 1 ? "" : "s",
+                             ice.value() / 1000, access::parcel_mark(ice));
+    for (const auto& rule : rules) {
+        std::cout << fmt::format("  - {}\n      ({}: {})\n", rule.words, text(rule.mark),
+                                 rule.source);
+    }
+}
 
 void cold(const ColdWords& words)
 {
@@ -64,11 +86,15 @@ void cold(const ColdWords& words)
             "  at least {:.0f} cubic metres of outside air an hour keep to half the limit\n",
             words.cab, words.air_changes, air.words, air.least_air);
     }
+    if (!words.parcel.empty()) {
+        show_parcel(words, carried / words.packages);
+    }
     std::cout << "dry ice burns skin and its gas displaces air: gloves, never an airtight box\n"
               << kCaution;
 }
 
 struct ExposureWords {
+    std::string book;
     std::string at;
     std::string on = "today";
     std::string zone = "UTC";
@@ -104,6 +130,13 @@ void show_sun(LonLat place, Day day, const std::string& zone)
     }
 }
 
+access::Sunshine shine_of(const ExposureWords& words)
+{
+    return words.sun == "shade"    ? access::Sunshine::Shade
+           : words.sun == "partly" ? access::Sunshine::PartlyCloudy
+                                   : access::Sunshine::Full;
+}
+
 void show_heat(const ExposureWords& words, LonLat place, Day day)
 {
     const auto sun = place::sun_span(place, day);
@@ -127,9 +160,7 @@ void show_heat(const ExposureWords& words, LonLat place, Day day)
     if (words.humidity) {
         humidity = Fraction{*words.humidity / 100};
     }
-    const auto shine = words.sun == "shade"    ? access::Sunshine::Shade
-                       : words.sun == "partly" ? access::Sunshine::PartlyCloudy
-                                               : access::Sunshine::Full;
+    const auto shine = shine_of(words);
     std::cout << "heat by the hour: a published curve through two readings, one humidity all day; "
                  "not measured\n";
     for (int hour = 6; hour <= 20; hour += 1) {
@@ -146,6 +177,50 @@ void show_heat(const ExposureWords& words, LonLat place, Day day)
                                 index->value(), fahrenheit(*index),
                                 access::text(access::heat_class(index)), advice->words)
                   : std::string{"heat index unknown: no humidity given"});
+    }
+}
+
+/// The book's hours of that day, and which limit of its settings bars what.
+void show_hours(const ExposureWords& words, const day::DayConditions& conditions,
+                const day::LimitSettings& limits)
+{
+    std::cout << "weather by the hour: "
+              << (conditions.source.empty() ? std::string{"unknown, the book has none of this day"}
+                                            : conditions.source)
+              << '\n';
+    for (const auto& hour : conditions.hours) {
+        if (hour.from < std::chrono::hours{5} || hour.from > std::chrono::hours{22}) {
+            continue;
+        }
+        const auto humidity = hour.humidity ? hour.humidity : limits.humidity;
+        const auto index = hour.air ? access::heat_index(*hour.air, humidity) : std::nullopt;
+        std::cout << fmt::format("  {}  ", format_clock(ClockTime{hour.from}))
+                  << (hour.air ? fmt::format("{:4.1f} C", hour.air->value())
+                               : std::string{"temperature unknown"});
+        if (index) {
+            const auto advice = access::work_rest(*hour.air, humidity, shine_of(words),
+                                                  access::WorkRate::Moderate, true);
+            std::cout << fmt::format(", heat index {:.1f} C ({:.0f} F, {}); in a suit: {}",
+                                     index->value(), fahrenheit(*index),
+                                     access::text(access::heat_class(index)), advice->words);
+        } else {
+            std::cout << ", heat index unknown: no humidity";
+        }
+        const auto wind = hour.gust ? hour.gust : hour.wind;
+        std::cout << (wind ? fmt::format("; wind or gusts {}", day::speed_words(*wind))
+                           : std::string{"; wind unknown"})
+                  << (!hour.thunder   ? "; thunder unknown"
+                      : *hour.thunder ? "; THUNDER"
+                                      : "")
+                  << '\n';
+    }
+    for (const auto& bar : day::barred_hours(conditions, limits)) {
+        if (bar.rule != day::LimitRule::Daylight) {
+            std::cout << fmt::format("limit, {}: {}\n", day::text(bar.rule), bar.words);
+        }
+    }
+    for (const auto& missing : day::not_in_plan(conditions, {}, limits)) {
+        std::cout << fmt::format("not known or not held to: {}\n", missing);
     }
 }
 
@@ -170,8 +245,34 @@ void show_noise(const ExposureWords& words)
     }
 }
 
+/// A day at the first crew's depot by what the book knows.
+void exposure_of_book(ExposureWords words)
+{
+    const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
+    const auto preferences = app::preferences(book.settings());
+    words.zone = preferences.time_zone;
+    const LonLat place = words.at.empty() ? app::chosen_crews(book, {}).front().depot
+                                          : value_or_throw(intake::parse_place(words.at));
+    const Day day = day_option(words.on, words.zone);
+    std::cout << fmt::format("{}, clock of {}\n", format_day_long(day), words.zone);
+    show_sun(place, day, words.zone);
+    show_hours(words, app::day_conditions(book, day, place, words.zone, preferences.limits.light),
+               preferences.limits);
+    if (!words.minutes.empty()) {
+        show_noise(words);
+    }
+    std::cout << kCaution;
+}
+
 void exposure(const ExposureWords& words)
 {
+    if (!words.book.empty()) {
+        exposure_of_book(words);
+        return;
+    }
+    if (words.at.empty()) {
+        throw Failure{ErrorCode::BadUsage, "give a place by --at LAT,LON, or a book"};
+    }
     if (!intake::is_time_zone(words.zone)) {
         throw Failure{ErrorCode::BadUsage,
                       fmt::format("--zone: '{}' is no time zone, as Europe/Zurich", words.zone)};
@@ -199,7 +300,14 @@ void add_cold(CLI::App& app)
     command->add_option("--ice-kg", words->ice_kg, "Dry ice carried; else what is needed");
     command->add_option("--cab", words->cab, "Cubic metres of a cab that holds the box");
     command->add_option("--air-changes", words->air_changes, "An hour; 0 is a closed cab");
+    command
+        ->add_option("--parcel", words->parcel,
+                     "Marks and limits of a parcel to a laboratory, by air, vessel or road")
+        ->check(CLI::IsMember({"air", "vessel", "road"}));
+    command->add_option("--packages", words->packages, "Parcels that share the dry ice")
+        ->check(CLI::Range(1, 1000));
     command->callback([words] { cold(*words); });
+    add_cargo(app);
 }
 
 void add_exposure(CLI::App& app)
@@ -207,7 +315,9 @@ void add_exposure(CLI::App& app)
     auto* command =
         app.add_subcommand("exposure", "Daylight, heat and noise of a day at the nests");
     const auto words = std::make_shared<ExposureWords>();
-    command->add_option("--at", words->at, "Place: \"41.2,-77.1\"")->required();
+    command->add_option("book", words->book, "The book: its weather, crew and limits");
+    command->add_option("--at", words->at,
+                        "Place: \"41.2,-77.1\"; with a book else the first depot");
     command->add_option("--on", words->on, "Day")->capture_default_str();
     command->add_option("--zone", words->zone, "Time zone of the clock")->capture_default_str();
     command->add_option("--low", words->low, "Lowest air temperature, Celsius");

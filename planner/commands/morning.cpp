@@ -115,6 +115,10 @@ void add_morning(CLI::App& app)
         ->add_option("--why", words->wishes.why,
                      "Say why these calls are in the plan or not, in figures")
         ->delimiter(',');
+    command
+        ->add_option("--why-not", words->wishes.why_not,
+                     "Say what would have to change for these calls to be in the plan")
+        ->delimiter(',');
     command->add_option("--replan", words->wishes.standing.plan,
                         "Plan the rest of a day: the plan that stands, written by --json");
     command->add_option("--now", words->wishes.standing.now, "With --replan: the moment, HH:MM");

@@ -32,6 +32,8 @@ struct PlannedStop {
     seconds drive{};  ///< leg that leads here
     Metres drive_length{};
     std::vector<LonLat> drive_line;  ///< along the roads; empty when not asked for
+    /// How daylight, weather and heat moved or bound it, rule by rule; empty: they did not.
+    std::vector<std::string> bound_by;
 };
 
 /// The midday break, taken wherever the crew then is.
@@ -55,6 +57,7 @@ struct CrewDay {
     Metres driven{};
     Spread<Grams> grams;
     std::vector<std::string> load;  ///< what to put on the truck
+    std::vector<std::string> uses;  ///< of what is counted: "noise: 64 of 100 % of a day's dose"
 };
 
 struct LeftOut {
@@ -93,7 +96,9 @@ struct DayPlan {
     std::string road_attribution;       ///< to be printed with any map
     std::uint64_t seed = 0;
     double total_score = 0;
-    bool checked = false;  ///< the separate checker found no broken rule
+    std::string held_to;                   ///< the limits of the day that were kept, in words
+    std::vector<std::string> not_in_plan;  ///< the dangers that no rule of this plan could keep
+    bool checked = false;                  ///< the separate checkers found no broken rule
 };
 
 }  // namespace nestround::day

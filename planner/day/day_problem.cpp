@@ -32,6 +32,8 @@ public:
         if (auto read = read_wishes(); !read) {
             return tl::unexpected{read.error()};
         }
+        barred_ = barred_hours(input_.conditions, input_.limits);
+        resources_ = counted(input_.crews, input_.limits);
         add_vehicles();
         for (std::size_t c = 0; c < input_.calls.size(); ++c) {
             if (auto added = add_call(c); !added) {
@@ -160,12 +162,39 @@ private:
                                              input_.settings.lunch->closes.since_midnight()},
                                             input_.settings.lunch_length};
             }
+            for (const auto rule : resources_) {
+                vehicle.capacity.push_back(room(rule, k));
+            }
             if (input_.standing) {
                 set_off_again(vehicle, k);
             }
             crew_of_vehicle_.push_back(k);
             vehicles_.push_back(std::move(vehicle));
         }
+    }
+
+    /// What is left of a counted thing; a crew that is not held to it has room without end.
+    [[nodiscard]] std::int64_t room(LimitRule rule, std::size_t k)
+    {
+        constexpr std::int64_t kNoEnd = std::int64_t{1} << 40;
+        const auto most = most_of(rule, input_.crews[k], input_.limits);
+        if (!most) {
+            return kNoEnd;
+        }
+        std::int64_t left = *most;
+        if (input_.standing) {
+            for (const auto id : input_.standing->crews[k].done) {
+                if (const auto c = find(id)) {
+                    left -= share_of(rule, input_.calls[*c], input_.access[*c][k], input_);
+                } else if (unknown_use_.insert(k).second) {
+                    cautions_.push_back(fmt::format(
+                        "{}: what some of its finished stops used of ears and boxes is not known: "
+                        "they are closed in the book",
+                        input_.crews[k].name));
+                }
+            }
+        }
+        return std::max<std::int64_t>(left, 0);
     }
 
     /// The rest of a day: from where the crew is and when it is free, home in time for live comb.
@@ -246,13 +275,116 @@ private:
             return "no crew is at work";
         }
         std::set<std::string> unreached;
+        std::set<std::string> lonely;
         for (const auto k : crew_of_vehicle_) {
-            if (input_.access[c][k].method != WorkMethod::NotReached) {
+            if (input_.access[c][k].method == WorkMethod::NotReached) {
+                unreached.insert(input_.access[c][k].words);
+            } else if (!has_people(c, k)) {
+                lonely.insert(
+                    fmt::format("{} has {} of the {} people that its way of work asks for",
+                                input_.crews[k].name, input_.crews[k].people,
+                                people_needed(input_.access[c][k])));
+            } else {
                 return {};
             }
-            unreached.insert(input_.access[c][k].words);
+        }
+        if (!lonely.empty()) {
+            return fmt::format("two people: {}", fmt::join(lonely, "; "));
         }
         return fmt::format("not reached with this gear: {}", fmt::join(unreached, "; or: "));
+    }
+
+    [[nodiscard]] bool has_people(std::size_t c, std::size_t k) const
+    {
+        return !input_.limits.two_people ||
+               people_needed(input_.access[c][k]) <= input_.crews[k].people;
+    }
+
+    /// The hours of a call as the limits of the day leave them. Crews differ in how they work, but
+    /// a job has one set of hours: those of all crews where they leave at least half of the widest,
+    /// else the widest, and crews that these do not suit may not take it.
+    struct Cut {
+        bool is_cut = false;  ///< by any bar inside a shift
+        std::vector<Window> hours;
+        std::vector<std::size_t> forbidden;  ///< vehicles
+        std::string rule;                    ///< that leaves nothing
+    };
+    [[nodiscard]] Cut cut(std::size_t c, const std::vector<Window>& asked) const
+    {
+        Cut result;
+        std::vector<std::vector<Window>> of(crew_of_vehicle_.size());
+        std::set<std::string> rules;
+        std::optional<std::size_t> widest;
+        for (std::size_t v = 0; v < of.size(); ++v) {
+            const auto& access = input_.access[c][crew_of_vehicle_[v]];
+            if (access.method == WorkMethod::NotReached || !has_people(c, crew_of_vehicle_[v])) {
+                result.forbidden.push_back(v);
+                continue;
+            }
+            const auto spans = work_spans(access, service_of(access, input_.settings));
+            // A bar outside the shift is no news to anybody.
+            const auto in_shift = in_both(asked, {vehicles_[v].shift});
+            std::vector<const Barred*> bites;
+            const auto left = cut_hours(in_shift, spans, barred_, &bites);
+            if (!in_shift.empty() && left.empty()) {
+                result.forbidden.push_back(v);
+                for (const auto* bar : bites) {
+                    rules.insert(fmt::format("{}: {}", text(bar->rule), bar->words));
+                }
+                continue;
+            }
+            result.is_cut |= !bites.empty();
+            of[v] = bites.empty() ? asked : cut_hours(asked, spans, barred_);
+            if (!widest || worked(of[v], v) > worked(of[*widest], *widest)) {
+                widest = v;
+            }
+        }
+        if (!widest) {
+            result.rule = fmt::format("{}", fmt::join(rules, "; "));
+            return result;
+        }
+        std::vector<Window> common = of[*widest];
+        for (const auto& hours : of) {
+            common = hours.empty() ? common : in_both(common, hours);
+        }
+        const seconds most = worked(of[*widest], *widest);
+        const bool share = worked(common, *widest) * 2 >= most;
+        result.hours = share ? common : of[*widest];
+        for (std::size_t v = 0; v < of.size() && !share; ++v) {
+            if (!of[v].empty() && worked(in_both(of[*widest], of[v]), *widest) < most) {
+                result.forbidden.push_back(v);
+            }
+        }
+        return result;
+    }
+
+    /// Of hours, what lies in the shift of a vehicle.
+    [[nodiscard]] seconds worked(const std::vector<Window>& hours, std::size_t v) const
+    {
+        return length(in_both(hours, {vehicles_[v].shift}));
+    }
+
+    [[nodiscard]] static std::vector<Window> in_both(const std::vector<Window>& a,
+                                                     const std::vector<Window>& b)
+    {
+        std::vector<Window> both;
+        for (const auto& x : a) {
+            for (const auto& y : b) {
+                const Window part{std::max(x.opens, y.opens), std::min(x.closes, y.closes)};
+                if (part.opens <= part.closes) {
+                    both.push_back(part);
+                }
+            }
+        }
+        return both;
+    }
+    [[nodiscard]] static seconds length(const std::vector<Window>& windows)
+    {
+        seconds sum{0};
+        for (const auto& window : windows) {
+            sum += window.closes - window.opens + seconds{1};
+        }
+        return sum;
     }
 
     [[nodiscard]] bool is_done(std::size_t c) const
@@ -340,6 +472,16 @@ private:
         if (job.windows.empty()) {
             return keep_out(c, "its hours lie outside those in which work may begin");
         }
+        Cut hours_left = cut(c, job.windows);
+        if (hours_left.hours.empty()) {
+            return keep_out(c, hours_left.rule.empty()
+                                   ? std::string{"its hours lie outside the shifts"}
+                                   : std::move(hours_left.rule));
+        }
+        if (hours_left.is_cut) {
+            job.windows = std::move(hours_left.hours);
+        }
+        job.forbidden = std::move(hours_left.forbidden);
         if (wishes_[c].pin) {
             const seconds pin = wishes_[c].pin->since_midnight();
             const bool inside =
@@ -355,11 +497,18 @@ private:
         }
         for (std::size_t v = 0; v < crew_of_vehicle_.size(); ++v) {
             const auto& access = input_.access[c][crew_of_vehicle_[v]];
-            if (access.method == WorkMethod::NotReached) {
-                job.forbidden.push_back(v);
+            job.service.push_back(service_of(access, input_.settings));
+        }
+        for (const auto rule : resources_) {
+            std::int64_t most = 0;  // of the crews that may take it: a job has one demand
+            for (std::size_t v = 0; v < crew_of_vehicle_.size(); ++v) {
+                if (std::find(job.forbidden.begin(), job.forbidden.end(), v) ==
+                    job.forbidden.end()) {
+                    most = std::max(most, share_of(rule, ranked,
+                                                   input_.access[c][crew_of_vehicle_[v]], input_));
+                }
             }
-            job.service.emplace_back(std::llround(static_cast<double>(access.service.count()) *
-                                                  input_.settings.service_factor));
+            job.demand.push_back(most);
         }
         worth_.push_back(prize);
         call_of_job_.push_back(c);
@@ -369,7 +518,8 @@ private:
 
     Result<DayProblem> finish()
     {
-        tour::ProblemInput problem{input_.travel, std::move(jobs_), std::move(vehicles_), 0};
+        tour::ProblemInput problem{input_.travel, std::move(jobs_), std::move(vehicles_),
+                                   resources_.size()};
         problem.traffic = input_.traffic;
         problem.traffic_period = input_.traffic.empty() ? seconds{0} : std::chrono::hours{24};
         auto made = tour::Problem::make(std::move(problem), tour::Hopeless::Leave);
@@ -377,8 +527,9 @@ private:
             return tl::unexpected{made.error()};
         }
         return DayProblem{
-            std::move(*made),     std::move(call_of_job_), std::move(crew_of_vehicle_),
-            std::move(kept_out_), std::move(worth_),       std::move(cautions_)};
+            std::move(*made),      std::move(call_of_job_), std::move(crew_of_vehicle_),
+            std::move(kept_out_),  std::move(worth_),       std::move(barred_),
+            std::move(resources_), std::move(cautions_)};
     }
 
     const DayInput& input_;
@@ -389,6 +540,9 @@ private:
     std::vector<std::size_t> crew_of_vehicle_;
     std::vector<std::string> kept_out_;
     std::vector<Points> worth_;
+    std::vector<Barred> barred_;
+    std::vector<LimitRule> resources_;
+    std::set<std::size_t> unknown_use_;
     std::vector<std::string> cautions_;
 };
 
@@ -407,6 +561,48 @@ std::string in_words(seconds length)
     const auto minutes = (length.count() + 59) / 60;
     return minutes < 60 ? fmt::format("{} min", minutes)
                         : fmt::format("{} h {:02} min", minutes / 60, minutes % 60);
+}
+
+bool within_load(const tour::Problem& problem, std::size_t vehicle,
+                 const std::vector<std::size_t>& jobs, std::optional<std::size_t>* short_of)
+{
+    const auto& capacity = problem.vehicle(vehicle).capacity;
+    for (std::size_t r = 0; r < capacity.size(); ++r) {
+        std::int64_t sum = 0;
+        for (const auto j : jobs) {
+            sum += problem.demand(j, r);
+        }
+        if (sum > capacity[r]) {
+            if (short_of != nullptr) {
+                *short_of = r;
+            }
+            return false;
+        }
+    }
+    return true;
+}
+
+seconds service_of(const access::AccessPlan& access, const DaySettings& settings)
+{
+    return seconds{
+        std::llround(static_cast<double>(access.service.count()) * settings.service_factor)};
+}
+
+std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
+                      const access::AccessPlan& access, const DayInput& input)
+{
+    switch (rule) {
+        case LimitRule::Noise:
+            return noise_share(work_spans(access, service_of(access, input.settings)), input.limits)
+                .value_or(0);
+        case LimitRule::ColdBox:
+            return std::llround(std::ceil(call.outlook.grams.high.value()));
+        case LimitRule::Bottles:
+        case LimitRule::CombBoxes:
+            return 1;
+        default:
+            return 0;
+    }
 }
 
 Result<DayProblem> day_problem(const DayInput& input) { return Builder{input}.build(); }

@@ -29,9 +29,26 @@ struct DayProblem {
     std::vector<std::string> kept_out;
     /// One a job: what it brings, without what keeping to a plan that stands is worth.
     std::vector<tour::Points> worth;
+    /// The limits of the day: bars of hours, and the things that are counted, in the order of the
+    /// problem's resources.
+    std::vector<Barred> barred;
+    std::vector<LimitRule> resources;
     /// Musts that a rule of their own keeps out, when the settings allow that.
     std::vector<std::string> cautions;
 };
+
+/// Whether what is counted has room for these jobs on this vehicle; `short_of` gets the first that
+/// has not.
+[[nodiscard]] bool within_load(const tour::Problem& problem, std::size_t vehicle,
+                               const std::vector<std::size_t>& jobs,
+                               std::optional<std::size_t>* short_of = nullptr);
+
+/// Whole time of a stop for a crew, its pace included.
+[[nodiscard]] seconds service_of(const access::AccessPlan& access, const DaySettings& settings);
+
+/// What a stop takes of a counted thing.
+[[nodiscard]] std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
+                                    const access::AccessPlan& access, const DayInput& input);
 
 [[nodiscard]] Result<DayProblem> day_problem(const DayInput& input);
 

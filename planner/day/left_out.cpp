@@ -22,6 +22,7 @@ struct Try {
     seconds work{};
     std::optional<Tour> tour;  ///< empty: cannot be kept
     Points gain{};
+    std::optional<std::size_t> short_of;  ///< the resource without room for it
 };
 
 [[nodiscard]] std::vector<std::size_t> jobs_with(const Tour& tour, std::size_t job, std::size_t at)
@@ -69,7 +70,10 @@ struct Try {
             one.vehicle = tour.vehicle;
             one.more_driving = *more;
             one.work = problem.service(job, tour.vehicle);
-            one.tour = tour::schedule(problem, tour.vehicle, jobs_with(tour, job, at));
+            const auto jobs = jobs_with(tour, job, at);
+            if (within_load(problem, tour.vehicle, jobs, &one.short_of)) {
+                one.tour = tour::schedule(problem, tour.vehicle, jobs);
+            }
             one.gain = problem.prize(job, tour.vehicle) -
                        more->count() * problem.vehicle(tour.vehicle).cost_per_second;
             tries.push_back(std::move(one));
@@ -93,14 +97,19 @@ struct Try {
 }
 
 /// Why not even an empty day would do; empty when it would.
-[[nodiscard]] std::string never(const Problem& problem, std::size_t job)
+[[nodiscard]] std::string never(const DayProblem& day, std::size_t job)
 {
+    const Problem& problem = day.problem;
     std::set<std::string> reasons;
     for (std::size_t v = 0; v < problem.vehicles().size(); ++v) {
         if (!problem.may_serve(job, v)) {
             continue;
         }
-        auto reason = tour::why_never(problem, job, v);
+        std::optional<std::size_t> short_of;
+        auto reason = within_load(problem, v, {job}, &short_of)
+                          ? tour::why_never(problem, job, v)
+                          : fmt::format("{}: {} has no room left for it",
+                                        text(day.resources[*short_of]), problem.vehicle(v).name);
         if (reason.empty()) {
             return {};
         }
@@ -114,7 +123,7 @@ struct Try {
 std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::size_t job)
 {
     const Problem& problem = day.problem;
-    if (auto reason = never(problem, job); !reason.empty()) {
+    if (auto reason = never(day, job); !reason.empty()) {
         const bool has_hours = !problem.job(job).windows.empty() &&
                                problem.windows(job).back().closes < std::chrono::hours{48};
         return has_hours ? fmt::format("{} (hours {})", reason, hours_of(problem, job)) : reason;
@@ -149,15 +158,20 @@ std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::siz
     const std::string price = fmt::format(
         "would cost {} ({} of driving, {} at the nest) for {:.0f} points", in_words(whole),
         in_words(cheapest->more_driving), in_words(cheapest->work), worth);
+    if (cheapest->short_of) {
+        const auto rule = day.resources[*cheapest->short_of];
+        return fmt::format("{}: {} has no room for it; it {}", text(rule), vehicle.name, price);
+    }
     if (spare < whole) {
         return fmt::format("no time left: {}; {} is home at {}, {} before the shift ends", price,
                            vehicle.name, format_clock(ClockTime{home}), in_words(spare));
     }
-    return fmt::format("no place for it in the tours as they stand{}: {}",
-                       problem.windows(job).back().closes < std::chrono::hours{48}
-                           ? fmt::format(" within its hours {}", hours_of(problem, job))
-                           : ", with the hours and limits of the other stops",
-                       price);
+    return fmt::format(
+        "no place for it in the tours as they stand{}: {}",
+        problem.windows(job).back().closes < std::chrono::hours{48}
+            ? fmt::format(" within its hours and the day's limits, {}", hours_of(problem, job))
+            : ", with the hours and limits of the other stops",
+        price);
 }
 
 void fill_gaps(const Problem& problem, tour::Plan& plan)

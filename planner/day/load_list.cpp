@@ -86,8 +86,9 @@ std::vector<std::string> load_list(const CrewDay& crew)
         }
     }
     const std::size_t nests = crew.stops.size();
-    list.push_back(fmt::format("{} vacuum container{} and {} comb box{}: one of each a nest", nests,
-                               nests == 1 ? "" : "s", nests, nests == 1 ? "" : "es"));
+    list.push_back(
+        fmt::format("{} vacuum container{}, one a nest, and boxes for the comb of {} nest{}", nests,
+                    nests == 1 ? "" : "s", nests, nests == 1 ? "" : "s"));
     const double ice = dry_ice_kilograms(crew.grams.high, crew.home - crew.depart);
     list.push_back(fmt::format(
         "dry ice, about {:.1f} kg ({:.0f} lb): an estimate from {} and {} figures with a reserve "

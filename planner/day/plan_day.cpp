@@ -7,8 +7,10 @@
 
 #include "planner/day/day_problem.hpp"
 #include "planner/day/left_out.hpp"
+#include "planner/day/limits_check.hpp"
 #include "planner/day/load_list.hpp"
 #include "planner/day/why.hpp"
+#include "planner/day/why_not.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
 #include "planner/tour/schedule.hpp"
@@ -54,7 +56,8 @@ constexpr std::size_t kProvenCalls = 9;
         std::vector<std::size_t> order;
         for (const auto j : orders[v]) {
             order.push_back(j);
-            if (!problem.may_serve(j, v) || !tour::schedule(problem, v, order)) {
+            if (!problem.may_serve(j, v) || !within_load(problem, v, order) ||
+                !tour::schedule(problem, v, order)) {
                 order.pop_back();
             }
         }
@@ -195,6 +198,41 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
     return seconds{at - problem.traffic().leave_by(at, static_cast<tour::Time>(drive.count()))};
 }
 
+/// What the crew's stops take of what is counted.
+[[nodiscard]] std::vector<std::string> uses_of(const DayProblem& day, const tour::Tour& tour)
+{
+    constexpr std::int64_t kNoEnd = std::int64_t{1} << 40;
+    std::vector<std::string> words;
+    for (std::size_t r = 0; r < day.resources.size() && !tour.visits.empty(); ++r) {
+        std::int64_t used = 0;
+        for (const auto& visit : tour.visits) {
+            used += day.problem.demand(visit.job, r);
+        }
+        const std::int64_t most = day.problem.vehicle(tour.vehicle).capacity[r];
+        if (most == kNoEnd) {
+            continue;
+        }
+        switch (day.resources[r]) {
+            case LimitRule::Noise:
+                words.push_back(fmt::format(
+                    "noise: {:.0f} of at most {:.0f} % of a day's dose for "
+                    "whoever stands by the vacuum all day",
+                    std::ceil(static_cast<double>(used) / 100), static_cast<double>(most) / 100));
+                break;
+            case LimitRule::ColdBox:
+                words.push_back(
+                    fmt::format("cold box: {} of {} g, the 90 % figures of the catch", used, most));
+                break;
+            case LimitRule::Bottles:
+                words.push_back(fmt::format("vacuum containers: {} of {}", used, most));
+                break;
+            default:
+                words.push_back(fmt::format("comb boxes: room for {} nests, {} taken", most, used));
+        }
+    }
+    return words;
+}
+
 [[nodiscard]] CrewDay crew_day(const DayInput& input, const DayProblem& day, const tour::Tour& tour)
 {
     const tour::Problem& problem = day.problem;
@@ -223,6 +261,7 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
         stop.drive = driven_until(problem, visit.arrive, problem.drive(here, place));
         stop.drive_length = Metres{static_cast<double>(problem.metres(here, place))};
         here = place;
+        stop.bound_by = bound_by(day, stop, vehicle.shift);
         result.stops.push_back(std::move(stop));
     }
     if (!result.stops.empty()) {
@@ -238,6 +277,7 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
             go_home(result, problem, vehicle);
         }
     }
+    result.uses = uses_of(day, tour);
     result.grams = sum_of(result.stops);
     result.load = load_list(result);
     return result;
@@ -308,16 +348,30 @@ Result<DayPlan> plan_day(const DayInput& input)
             carries_ice = true;
         }
     }
+    if (const auto broken = check_limits(input, result.crews); !broken.empty()) {
+        throw Failure{
+            ErrorCode::Internal,
+            fmt::format("the checker of limits refuses the plan: {}: {}: {}",
+                        text(broken.front().rule), broken.front().crew, broken.front().message),
+            "day plan"};
+    }
+    result.held_to = in_plan(input.conditions, input.limits);
+    result.not_in_plan = not_in_plan(input.conditions, input.crews, input.limits);
     result.left_out = left_out(input, day, plan);
-    for (const auto id : input.wishes.explain) {
-        const auto at = std::find_if(input.calls.begin(), input.calls.end(),
-                                     [&](const auto& call) { return call.sheet.call.id == id; });
-        if (at == input.calls.end()) {
-            return fail(ErrorCode::NotFound,
-                        fmt::format("no call {} is waiting on this day", id.text()), "day plan");
+    for (const auto& [ids, is_why_not] :
+         {std::pair{&input.wishes.explain, false}, {&input.wishes.why_not, true}}) {
+        for (const auto id : *ids) {
+            const auto at = std::find_if(input.calls.begin(), input.calls.end(),
+                                         [&](const auto& c) { return c.sheet.call.id == id; });
+            if (at == input.calls.end()) {
+                return fail(ErrorCode::NotFound,
+                            fmt::format("no call {} is waiting on this day", id.text()),
+                            "day plan");
+            }
+            const auto call = static_cast<std::size_t>(at - input.calls.begin());
+            result.explained.push_back(
+                {*at, is_why_not ? why_not(input, day, plan, call) : why(day, plan, call)});
         }
-        result.explained.push_back(
-            {*at, why(day, plan, static_cast<std::size_t>(at - input.calls.begin()))});
     }
     if (input.standing) {
         result.from = input.standing->now;

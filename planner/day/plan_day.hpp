@@ -24,6 +24,7 @@
 #include "geocore/base/error.hpp"
 #include "geocore/roads/travel.hpp"
 #include "planner/day/day_plan.hpp"
+#include "planner/day/limits.hpp"
 #include "planner/day/standing.hpp"
 #include "planner/tour/problem.hpp"
 
@@ -48,6 +49,7 @@ struct DayWishes {
     std::vector<CallId> never;
     std::vector<std::pair<CallId, ClockTime>> pins;  ///< work begins then; implies must
     std::vector<CallId> explain;                     ///< say why each is in the plan or not
+    std::vector<CallId> why_not;  ///< say what would have to change for each to be in it
 };
 
 struct DayInput {
@@ -67,6 +69,8 @@ struct DayInput {
     /// empty when all do.
     std::vector<std::string> no_road;
     DaySettings settings;
+    LimitSettings limits;
+    DayConditions conditions;
     DayWishes wishes;
     /// Set when crews are out already: only the rest of the day is planned.
     std::optional<Standing> standing;

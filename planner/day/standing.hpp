@@ -28,6 +28,7 @@ struct CrewStanding {
     bool rested = false;               ///< its midday break is over, or is missed
     bool is_out = false;               ///< has left the depot, so it must come home
     std::optional<ClockTime> home_by;  ///< for live comb already aboard
+    std::vector<CallId> done;  ///< its stops so far: they have used ears, containers and boxes
     /// Still to come by the plan that stood, in its order, with the beginning of work.
     std::vector<std::pair<CallId, ClockTime>> planned;
 };

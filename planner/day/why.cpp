@@ -143,7 +143,8 @@ private:
         for (std::size_t at = 0; at <= tour.visits.size(); ++at) {
             auto order = order_of(tour);
             order.insert(order.begin() + static_cast<std::ptrdiff_t>(at), job);
-            if (tour::schedule(problem_, tour.vehicle, order)) {
+            if (within_load(problem_, tour.vehicle, order) &&
+                tour::schedule(problem_, tour.vehicle, order)) {
                 return true;
             }
         }
@@ -207,7 +208,8 @@ private:
             auto order = order_of(tour);
             order.insert(order.begin() + static_cast<std::ptrdiff_t>(at), job);
             const auto with = tour::schedule(*longer, tour.vehicle, order);
-            if (with && (!home || with->home < *home)) {
+            if (with && within_load(problem_, tour.vehicle, order) &&
+                (!home || with->home < *home)) {
                 home = with->home;
             }
         }

@@ -129,6 +129,7 @@ Json stop_of(const day::PlannedStop& stop, std::size_t number, const JsonOptions
                      {"service_s", stop.access.service.count()},
                      {"gear", texts(stop.access.gear)},
                      {"cautions", texts(stop.access.cautions)}};
+    out["bound_by"] = texts(stop.bound_by);
     out["call"] = call_of(stop.call, options);
     return out;
 }
@@ -161,6 +162,7 @@ Json crew_of(const day::CrewDay& crew, const JsonOptions& options)
         out["stops"].push_back(stop_of(crew.stops[at], at + 1, options));
     }
     out["load"] = texts(crew.load);
+    out["uses"] = texts(crew.uses);
     return out;
 }
 
@@ -214,6 +216,8 @@ std::string morning_json(const day::DayPlan& plan, const JsonOptions& options)
     out["time_zone"] = clean(plan.time_zone);
     out["seed"] = plan.seed;
     out["total_score"] = finite(plan.total_score);
+    out["held_to"] = clean(plan.held_to);
+    out["not_in_plan"] = texts(plan.not_in_plan);
     out["checked"] = plan.checked;
     out["crews"] = Json::array();
     for (const day::CrewDay& crew : plan.crews) {

@@ -72,6 +72,9 @@ void show_stop(TextPage& page, const day::PlannedStop& stop, const std::string& 
     field(page, "colony", colony_words(stop.call.outlook));
     field(page, "gives", yield_words(stop.call.outlook), Ink::Strong);
     field(page, "reach", reach_words(stop));
+    for (const std::string& bound : stop.bound_by) {
+        field(page, "limit", clean(bound), Ink::Warn);
+    }
     field(page, "carry", joined(carried(stop, shared), ", "));
     field(page, "why", joined(stop.call.reasons, "; "));
     field(page, "mind", joined(minded(stop, shared), "; "), Ink::Warn);
@@ -161,6 +164,9 @@ void show_crew(TextPage& page, const day::CrewDay& crew, std::size_t index,
     page.line_as_is(page.in(ink, fmt::format(" {:<5}  \u25cf   home", clock(crew.home))));
     page.blank();
     show_load(page, crew.load);
+    for (const std::string& use : crew.uses) {
+        page.block(" ", "   ", Ink::Plain, clean(use));
+    }
     page.blank();
 }
 

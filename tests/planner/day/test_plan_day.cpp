@@ -126,7 +126,8 @@ TEST_CASE("PlanDay, NamesTheBindingLimitOfACallThatDidNotFit")
         line.add_call(0, 10).sheet.call.allowed = {{ClockTime::at(8, 10), ClockTime::at(8, 20)}};
         const auto plan = line.plan();
         REQUIRE(plan.has_value());
-        CHECK_THAT(reason_of(*plan, 2), Contains("within its hours 08:10-08:20"));
+        CHECK_THAT(reason_of(*plan, 2),
+                   Contains("within its hours and the day's limits, 08:10-08:20"));
     }
 }
 
