@@ -75,7 +75,12 @@ std::string degrees(Celsius t)
 
 void show(const access::CargoBox& box, const access::CargoRide& ride, seconds leaves, int sealed)
 {
+    constexpr seconds kShown{900};
     for (const auto& moment : ride.moments) {
+        if (moment.at % kShown != seconds{0} && &moment != &ride.moments.front() &&
+            &moment != &ride.moments.back()) {
+            continue;
+        }
         std::cout << fmt::format("  {}  box {}\n", format_clock(ClockTime{moment.at}),
                                  degrees(moment.box));
     }
