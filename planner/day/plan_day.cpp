@@ -267,6 +267,13 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
     if (!result.stops.empty()) {
         result.drive_home =
             driven_until(problem, tour.home, problem.drive(here, vehicle.end_place));
+        if (!problem.traffic().is_even()) {
+            // The tour counts road, the sheet tells time.
+            result.driving = result.drive_home;
+            for (const auto& stop : result.stops) {
+                result.driving += stop.drive;
+            }
+        }
         result.drive_home_length =
             Metres{static_cast<double>(problem.metres(here, vehicle.end_place))};
     }
