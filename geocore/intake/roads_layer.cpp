@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <cctype>
+#include <charconv>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string_view>
 #include <unordered_map>
@@ -99,6 +101,15 @@ OGRLayer& layer_of(GDALDataset& dataset, const std::string& name, const std::str
     return *first;
 }
 
+struct PlaceHash {
+    std::size_t operator()(const std::pair<roads::RoadPoint, int>& place) const
+    {
+        const auto lon = static_cast<std::uint32_t>(place.first.lon_e7 + place.second);
+        const auto lat = static_cast<std::uint32_t>(place.first.lat_e7);
+        return std::hash<std::uint64_t>{}((static_cast<std::uint64_t>(lon) << 32U) | lat);
+    }
+};
+
 class LayerReader {
 public:
     LayerReader(OGRLayer& layer, const RoadColumns& columns, const std::string& path)
@@ -109,9 +120,11 @@ public:
           class_{column_of(layer, columns.road_class, path)},
           one_way_{column_of(layer, columns.one_way, path)},
           name_{columns.name.empty() ? layer.GetLayerDefn()->GetFieldIndex("name")
-                                     : column_of(layer, columns.name, path)}
+                                     : column_of(layer, columns.name, path)},
+          level_{column_of(layer, columns.level, path)}
     {
         raw_.source = std::filesystem::path{path}.filename().string();
+        refuse_degrees_called_metres();
     }
 
     roads::RawRoads run(const Progress& progress)
@@ -130,6 +143,23 @@ public:
     }
 
 private:
+    /// A whole layer that lies within 180 by 90 metres of its system's origin is in degrees.
+    void refuse_degrees_called_metres() const
+    {
+        const auto* system = layer_.GetSpatialRef();
+        OGREnvelope box;
+        if (system != nullptr && system->IsProjected() != 0 &&
+            layer_.GetExtent(&box, TRUE) == OGRERR_NONE && box.MinX >= -180 && box.MaxX <= 180 &&
+            box.MinY >= -90 && box.MaxY <= 90) {
+            throw Failure{ErrorCode::InvalidInput,
+                          fmt::format("its coordinates, {:g},{:g} to {:g},{:g}, look like degrees, "
+                                      "but it says they are metres in '{}'; mend its coordinate "
+                                      "system (ogr2ogr -a_srs EPSG:4326 ...)",
+                                      box.MinX, box.MinY, box.MaxX, box.MaxY, system->GetName()),
+                          path_};
+        }
+    }
+
     static std::string example(OGRFeature& feature)
     {
         return fmt::format("feature {}", feature.GetFID());
@@ -173,6 +203,8 @@ private:
         roads::RawWay way;
         way.id = feature.GetFID();
         way.road = attributes_of(feature);
+        way.drawn = true;
+        way.level = level_of(feature);
         for (int i = 0; i < line.getNumPoints(); ++i) {
             const auto at = to_degrees_(line.getX(i), line.getY(i));
             if (!is_on_earth(at)) {
@@ -182,18 +214,40 @@ private:
                                           example(feature), line.getX(i), line.getY(i)),
                               path_};
             }
-            way.nodes.push_back(vertex_at(roads::road_point(at)));
+            way.nodes.push_back(vertex_at(roads::road_point(at), way.level));
         }
         raw_.ways.push_back(std::move(way));
     }
 
-    std::int64_t vertex_at(roads::RoadPoint point)
+    /// A number, or yes for what stands above the ground.
+    int level_of(OGRFeature& feature)
     {
-        const auto key =
-            (static_cast<std::uint64_t>(static_cast<std::uint32_t>(point.lon_e7)) << 32U) |
-            static_cast<std::uint32_t>(point.lat_e7);
-        const auto [entry, is_new] =
-            vertices_.try_emplace(key, static_cast<std::int64_t>(raw_.nodes.size()));
+        const auto word = lower(value_of(feature, level_));
+        for (const std::string_view w : {"yes", "true", "bridge", "viaduct", "t", "y"}) {
+            if (word == w) {
+                return 1;
+            }
+        }
+        for (const std::string_view w : {"", "no", "false", "f", "n"}) {
+            if (word == w) {
+                return 0;
+            }
+        }
+        int level = 0;
+        const auto [end, problem] = std::from_chars(word.data(), word.data() + word.size(), level);
+        const std::string_view rest{end, static_cast<std::size_t>(word.data() + word.size() - end)};
+        if (problem != std::errc{} || rest.find_first_not_of(".0") != std::string_view::npos ||
+            level < -100 || level > 100) {
+            left_out("level not understood, taken as the ground", feature);
+            return 0;
+        }
+        return level;
+    }
+
+    std::int64_t vertex_at(roads::RoadPoint point, int level)
+    {
+        const auto [entry, is_new] = vertices_.try_emplace(
+            std::pair{point, level}, static_cast<std::int64_t>(raw_.nodes.size()));
         if (is_new) {
             raw_.nodes.push_back({entry->second, point, false});
         }
@@ -238,8 +292,9 @@ private:
     int class_;
     int one_way_;
     int name_;
+    int level_;
     roads::RawRoads raw_;
-    std::unordered_map<std::uint64_t, std::int64_t> vertices_;
+    std::unordered_map<std::pair<roads::RoadPoint, int>, std::int64_t, PlaceHash> vertices_;
 };
 
 }  // namespace

@@ -75,35 +75,26 @@ public:
             roads::count_left_out(raw_.left_out, passed_over, example());
             return;
         }
-        auto turn = std::move(*read);
-        turn.id = relation.id();
-        std::vector<std::int64_t> from;
-        std::vector<std::int64_t> to;
+        roads::TurnMembers whole;
+        whole.turn = std::move(*read);
+        whole.turn.id = relation.id();
         for (const auto& member : relation.members()) {
             const std::string_view role = member.role();
             if (member.type() == osmium::item_type::way && role == "from") {
-                from.push_back(member.ref());
+                whole.from.push_back(member.ref());
             } else if (member.type() == osmium::item_type::way && role == "to") {
-                to.push_back(member.ref());
+                whole.to.push_back(member.ref());
             } else if (member.type() == osmium::item_type::way && role == "via") {
-                turn.via_ways.push_back(member.ref());
+                whole.turn.via_ways.push_back(member.ref());
             } else if (member.type() == osmium::item_type::node && role == "via") {
-                turn.via_node = member.ref();
+                whole.turn.via_node = member.ref();
             }
         }
-        // no_entry has several roads it comes from, no_exit several it leads to.
-        const bool has_via = turn.via_node != 0 || !turn.via_ways.empty();
-        if (from.empty() || to.empty() || !has_via || (from.size() > 1 && to.size() > 1)) {
-            roads::count_left_out(raw_.left_out, "turn restriction NOT applied: it lacks a member",
-                                  example());
-            return;
-        }
-        for (const auto a : from) {
-            for (const auto b : to) {
-                turn.from_way = a;
-                turn.to_way = b;
-                raw_.restrictions.push_back(turn);
-            }
+        if (roads::is_whole(whole)) {
+            roads::add_turns(raw_.restrictions, whole);
+        } else {
+            roads::count_left_out(raw_.left_out, roads::kLacksMember, example());
+            raw_.in_part.push_back(std::move(whole));
         }
     }
 

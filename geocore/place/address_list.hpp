@@ -90,6 +90,9 @@ struct AddressList {
     std::size_t left_out = 0;
 };
 
+/// Drops what stands twice in every respect, as overlapping files have it; tells how many.
+std::size_t drop_doubles(RawAddresses& raw);
+
 [[nodiscard]] AddressList join_addresses(const RawAddresses& raw);
 
 }  // namespace nestround::place

@@ -271,6 +271,13 @@ std::vector<std::string> text_lines(const BuildReport& report)
         lines.push_back(fmt::format("turn restrictions read: {}, applied: {}", report.restrictions,
                                     report.restrictions_applied));
     }
+    for (const auto& source : report.sources) {
+        lines.push_back(
+            fmt::format("{}: {} ways seen, {} taken, {} known from files before it, "
+                        "{} of these longer with it",
+                        source.name, source.ways_seen, source.ways_taken, source.ways_known,
+                        source.ways_joined));
+    }
     for (const auto& entry : report.left_out) {
         lines.push_back(
             fmt::format("{}: {} (such as {})", entry.reason, entry.count, entry.example));
@@ -304,6 +311,7 @@ Result<BuiltNetwork> build_network(const RawRoads& raw)
     report.barriers = roads.barriers;
     report.restrictions = raw.restrictions.size();
     report.left_out = roads.left_out;
+    report.sources = raw.sources;
     report.nodes = data.nodes.size();
     report.edges = data.edges.size();
     for (const auto& edge : data.edges) {

@@ -47,6 +47,7 @@ struct BuildReport {
     Metres length_dropped{};
     std::vector<DroppedPart> largest_dropped;  ///< longest first, five at most
     std::vector<LeftOut> left_out;
+    std::vector<SourceRead> sources;  ///< where there were several
 };
 
 /// The report for a person, a line each.

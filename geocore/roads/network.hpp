@@ -174,6 +174,19 @@ public:
         return *view_.hierarchy;
     }
 
+    /// Roads that were not kept, as lines; see cut_off_roads.hpp.
+    [[nodiscard]] std::size_t cut_off_count() const
+    {
+        const auto& view = roads();
+        return view.first_cut_off.empty() ? 0 : view.first_cut_off.size() - 1;
+    }
+    [[nodiscard]] std::span<const RoadPoint> cut_off_line(std::size_t index) const
+    {
+        const auto& view = roads();
+        return view.cut_off.subspan(view.first_cut_off[index],
+                                    view.first_cut_off[index + 1] - view.first_cut_off[index]);
+    }
+
     [[nodiscard]] RoadBox box() const { return roads().boxes.back(); }
     /// Edges whose bounding box touches `box`, ascending.
     [[nodiscard]] std::vector<std::uint32_t> edges_within(RoadBox box) const;

@@ -66,6 +66,9 @@ struct RawWay {
     std::int64_t id = 0;
     std::vector<std::int64_t> nodes;  ///< numbers of vertices in drawing direction
     RoadAttributes road;
+    /// Of a layer: the way meets others where it is drawn to, not by a number that they share.
+    bool drawn = false;
+    int level = 0;  ///< of a layer that tells: above or below others
 };
 
 struct RawNode {
@@ -98,14 +101,40 @@ struct LeftOut {
 /// Adds one to the entry of `reason`, keeping the first example.
 void count_left_out(std::vector<LeftOut>& list, std::string_view reason, std::string example);
 
+/// A restriction of which the source holds only a part; another extract may hold the rest.
+struct TurnMembers {
+    TurnRestriction turn;  ///< without from_way and to_way
+    std::vector<std::int64_t> from;
+    std::vector<std::int64_t> to;
+};
+
+/// Whether it has a road it comes from, one it leads to, and what lies between.
+[[nodiscard]] bool is_whole(const TurnMembers& members);
+/// A row for each pair of roads: no_entry comes from several, no_exit leads to several.
+void add_turns(std::vector<TurnRestriction>& to, const TurnMembers& members);
+
+inline constexpr std::string_view kLacksMember = "turn restriction NOT applied: it lacks a member";
+
+/// What one of several files gave.
+struct SourceRead {
+    std::string name;
+    std::size_t ways_seen = 0;
+    std::size_t ways_taken = 0;
+    std::size_t ways_known = 0;   ///< that an earlier file has too
+    std::size_t ways_joined = 0;  ///< of these, those that go on where the earlier file ends
+    std::vector<LeftOut> left_out;
+};
+
 struct RawRoads {
     std::vector<RawWay> ways;
     std::vector<RawNode> nodes;
     std::vector<TurnRestriction> restrictions;
+    std::vector<TurnMembers> in_part;  ///< counted in left_out too
     std::vector<LeftOut> left_out;
-    std::size_t ways_seen = 0;  ///< roads of any kind in the source, used or not
-    std::string attribution;    ///< to be printed with any map
-    std::string source;         ///< file name without its folder
+    std::size_t ways_seen = 0;        ///< roads of any kind in the source, used or not
+    std::string attribution;          ///< to be printed with any map
+    std::string source;               ///< file name without its folder
+    std::vector<SourceRead> sources;  ///< where it was put together from several
 };
 
 }  // namespace nestround::roads

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "geocore/place/geodesic.hpp"
+#include "geocore/roads/cut_off_roads.hpp"
 
 namespace nestround::roads {
 namespace {
@@ -149,11 +150,17 @@ Result<RoadStop> Snapper::snap(LonLat place, std::string_view what, Metres limit
     if (anywhere) {
         distance = fmt::format("{:.1f} km from", std::sqrt(anywhere->square) / 1000);
     }
-    return fail(ErrorCode::InvalidInput,
-                fmt::format("{:.6f},{:.6f} lies {} the nearest road that can be reached (limit "
-                            "{:.1f} km); check the coordinates, or build roads that cover it",
-                            place.lon.value(), place.lat.value(), distance, limit.value() / 1000),
-                std::string{what});
+    std::string island;
+    if (const auto near = CutOffRoads{network_}.nearest(place, limit)) {
+        island =
+            fmt::format("; a road {:.0f} m away is cut off from all others", near->away.value());
+    }
+    return fail(
+        ErrorCode::InvalidInput,
+        fmt::format("{:.6f},{:.6f} lies {} the nearest road that can be reached (limit "
+                    "{:.1f} km){}; check the coordinates, or build roads that cover it",
+                    place.lon.value(), place.lat.value(), distance, limit.value() / 1000, island),
+        std::string{what});
 }
 
 }  // namespace nestround::roads

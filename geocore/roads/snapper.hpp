@@ -33,6 +33,8 @@ public:
     [[nodiscard]] Result<RoadStop> snap(LonLat place, std::string_view what = "place",
                                         Metres limit = kSnapLimit) const;
 
+    [[nodiscard]] const std::shared_ptr<const RoadNetwork>& network() const { return network_; }
+
 private:
     std::shared_ptr<const RoadNetwork> network_;
 };

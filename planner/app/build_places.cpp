@@ -28,6 +28,7 @@ void add_word(std::string& to, const std::string& word)
 PlacesReport build_places(const PlacesToBuild& wish, const intake::Progress& progress)
 {
     place::RawAddresses all;
+    PlacesReport report;
     for (const auto& input : wish.inputs) {
         std::error_code problem;
         if (std::filesystem::equivalent(input, wish.output, problem)) {
@@ -35,6 +36,8 @@ PlacesReport build_places(const PlacesToBuild& wish, const intake::Progress& pro
         }
         auto raw = intake::is_osm_file(input) ? intake::read_osm_addresses(input, progress)
                                               : intake::read_layer_addresses(input, wish.columns);
+        report.files.emplace_back(raw.source, raw.houses.size() + raw.runs.size() +
+                                                  raw.stretches.size() + raw.settlements.size());
         append(all.houses, raw.houses);
         append(all.runs, raw.runs);
         append(all.stretches, raw.stretches);
@@ -45,6 +48,9 @@ PlacesReport build_places(const PlacesToBuild& wish, const intake::Progress& pro
     if (progress) {
         progress("joining addresses", -1);
     }
+    if (wish.inputs.size() > 1) {
+        report.doubles = place::drop_doubles(all);
+    }
     const auto list = place::join_addresses(all);
     if (list.spots.empty()) {
         throw Failure{ErrorCode::InvalidInput,
@@ -54,7 +60,6 @@ PlacesReport build_places(const PlacesToBuild& wish, const intake::Progress& pro
         progress("writing", -1);
     }
     gazetteer::save_places(wish.output, list, all.source, all.attribution);
-    PlacesReport report;
     for (const auto& spot : list.spots) {
         ++(spot.kind == "street" ? report.streets : report.settlements);
     }

@@ -31,6 +31,8 @@ struct PlacesReport {
     std::size_t houses = 0;
     std::size_t filled_in = 0;
     std::size_t left_out = 0;
+    std::size_t doubles = 0;                                 ///< the same in several files
+    std::vector<std::pair<std::string, std::size_t>> files;  ///< houses, streets, ... read of each
 };
 
 [[nodiscard]] PlacesReport build_places(const PlacesToBuild& wish,

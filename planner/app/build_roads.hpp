@@ -3,7 +3,8 @@
 ///
 /// Purpose:  `nestround roads build`.
 /// Units:    as the readers say.
-/// Range:    an OpenStreetMap extract by its ending, anything else through GDAL.
+/// Range:    OpenStreetMap extracts by their endings, anything else through GDAL; several files
+///           become one network, see roads/merge_roads.hpp.
 /// Accuracy: as build_network.hpp.
 /// Errors:   Failure; the road file is then as it was.
 /// Source:   own.
@@ -11,17 +12,20 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "geocore/intake/progress.hpp"
 #include "geocore/intake/roads_layer.hpp"
 #include "geocore/roads/build_network.hpp"
+#include "geocore/roads/join_lines.hpp"
 
 namespace nestround::app {
 
 struct RoadsToBuild {
-    std::string input;
+    std::vector<std::string> inputs;
     std::string output;
-    intake::RoadColumns columns;             ///< of a layer
+    intake::RoadColumns columns;             ///< of each layer
+    roads::JoinOptions join;                 ///< where its lines meet
     std::optional<std::string> attribution;  ///< else the source's own, if it is known
 };
 
@@ -32,6 +36,10 @@ struct PreparedRoads {
 };
 
 [[nodiscard]] PreparedRoads prepared_of(const roads::RoadNetwork& network);
+
+/// The report as JSON, for other programs.
+[[nodiscard]] std::string json_of(const roads::BuildReport& report, const PreparedRoads& prepared,
+                                  const std::string& output);
 
 /// Reads, builds, prepares quick times and saves.
 roads::BuildReport build_roads(const RoadsToBuild& wish, const intake::Progress& progress = {},

@@ -263,6 +263,7 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     for (const auto& words : suited.words()) {
         plan.cautions.push_back("roads: " + words);
     }
+    plan.cautions.insert(plan.cautions.end(), stops.notes.begin(), stops.notes.end());
     plan.cautions.insert(plan.cautions.end(), standing_notes.begin(), standing_notes.end());
     plan.cautions.insert(plan.cautions.end(), ranked.notes.begin(), ranked.notes.end());
     return plan;

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "geocore/intake/road_file.hpp"
+#include "geocore/roads/cut_off_roads.hpp"
 #include "geocore/roads/reached_roads.hpp"
 #include "planner/app/cut_roads.hpp"
 #include "planner/sheets/road_picture.hpp"
@@ -69,6 +70,9 @@ ReachAnswer reach_roads(const ReachWish& wish)
     const auto& network = *answer.network;
     answer.start = value_or_throw(roads::Snapper{answer.network}.snap(
         wish.from, fmt::format("start '{}'", wish.start), wish.travel.snap_limit));
+    answer.warning = roads::CutOffRoads{answer.network}
+                         .warning(wish.from, answer.start, fmt::format("start '{}'", wish.start))
+                         .value_or("");
     const auto ms = [](int m) { return static_cast<std::uint64_t>(m) * 60'000; };
     const roads::ReachedRoads reached{network, answer.start, ms(minutes.back()),
                                       wish.travel.engine};

@@ -35,6 +35,7 @@ struct ReachAnswer {
     std::shared_ptr<const roads::RoadNetwork> network;
     roads::RoadStop start;
     std::string typed;
+    std::string warning;  ///< as CutOffRoads::warning, or empty
     sheets::ReachedAreas reached;
     place::AreaOptions area;
 };

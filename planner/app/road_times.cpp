@@ -14,6 +14,7 @@
 
 #include "geocore/intake/road_file.hpp"
 #include "geocore/intake/worker_threads.hpp"
+#include "geocore/roads/cut_off_roads.hpp"
 #include "planner/app/drive.hpp"
 
 namespace nestround::app {
@@ -98,6 +99,15 @@ std::string json_of(const TimesTable& table)
            '\n';
 }
 
+/// Adds a line for a stop that is not on its nearest road.
+void warn(std::vector<std::string>& to, const roads::CutOffRoads& cut_off, LonLat place,
+          const roads::RoadStop& stop, std::string_view what)
+{
+    if (auto words = cut_off.warning(place, stop, what)) {
+        to.push_back(std::move(*words));
+    }
+}
+
 /// Seven decimals, as many as the roads have.
 double rounded(double degrees) { return std::round(degrees * 1e7) / 1e7; }
 
@@ -113,6 +123,7 @@ TimesTable road_times(const std::string& roads_path, const std::string& points_p
     table.attribution = network->attribution();
     table.places = intake::read_points(points_path);
     const roads::Snapper snapper{network};
+    const roads::CutOffRoads cut_off{network};
     std::vector<roads::RoadStop> near;
     std::vector<std::size_t> number;
     for (std::size_t i = 0; i < table.places.size(); ++i) {
@@ -121,6 +132,7 @@ TimesTable road_times(const std::string& roads_path, const std::string& points_p
             near.push_back(*stop);
             number.push_back(i);
             table.stops.emplace_back(*stop);
+            warn(table.notes, cut_off, table.places[i].at, *stop, table.places[i].name);
         } else {
             table.unreached.push_back(stop.error());
             table.stops.emplace_back(std::nullopt);
@@ -166,7 +178,11 @@ PathAnswer road_path(const std::string& roads_path, LonLat from, LonLat to,
     if (!route) {
         throw Failure{ErrorCode::Infeasible, "no way leads from the start to the end", roads_path};
     }
-    return {start, end, std::move(*route), network->attribution(), suited.words()};
+    PathAnswer answer{start, end, std::move(*route), network->attribution(), suited.words()};
+    const roads::CutOffRoads cut_off{network};
+    warn(answer.notes, cut_off, from, start, "start");
+    warn(answer.notes, cut_off, to, end, "end");
+    return answer;
 }
 
 void write_path(const PathAnswer& answer, const std::string& path)
@@ -201,14 +217,17 @@ DetourAnswer road_detours(const std::string& roads_path, const std::string& tour
                       tour_path};
     }
     const roads::Snapper snapper{network};
+    const roads::CutOffRoads cut_off{network};
     std::vector<roads::RoadStop> stops;
     std::vector<std::size_t> order;
     for (const auto& place : answer.places) {
         order.push_back(stops.size());
         stops.push_back(value_or_throw(snapper.snap(place.at, place.name, options.snap_limit)));
+        warn(answer.notes, cut_off, place.at, stops.back(), place.name);
     }
-    stops.push_back(value_or_throw(
-        snapper.snap(added, fmt::format("new stop '{}'", name), options.snap_limit)));
+    const auto what = fmt::format("new stop '{}'", name);
+    stops.push_back(value_or_throw(snapper.snap(added, what, options.snap_limit)));
+    warn(answer.notes, cut_off, added, stops.back(), what);
     auto engine_options = options.engine;
     engine_options.workers = intake::worker_threads();
     const auto matrix = roads::make_engine(network, engine_options)->matrix(stops, stops);

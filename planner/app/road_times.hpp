@@ -36,7 +36,7 @@ struct TimesTable {
     std::vector<Error> unreached;                       ///< each names its place
     roads::TravelMatrix matrix;                         ///< places by places
     std::string attribution;
-    std::vector<std::string> notes;  ///< what the truck and the hour change
+    std::vector<std::string> notes;  ///< what truck and hour change, stops not on the nearest road
 };
 
 [[nodiscard]] TimesTable road_times(const std::string& roads_path, const std::string& points_path,

@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "geocore/base/error.hpp"
+#include "geocore/roads/cut_off_roads.hpp"
 
 namespace nestround::app {
 
@@ -40,14 +42,24 @@ Stops find_stops(const roads::Snapper& snapper, const std::vector<Crew>& crews,
                  const std::vector<rank::RankedCall>& calls)
 {
     Stops stops;
+    const roads::CutOffRoads cut_off{snapper.network()};
+    const auto warn = [&](LonLat place, const roads::RoadStop& stop, const std::string& what) {
+        if (auto words = cut_off.warning(place, stop, what)) {
+            stops.notes.push_back(std::move(*words));
+        }
+    };
     for (const auto& crew : crews) {
-        stops.at.push_back(
-            value_or_throw(snapper.snap(crew.depot, "the depot of crew " + crew.name)));
+        const auto what = "the depot of crew " + crew.name;
+        stops.at.push_back(value_or_throw(snapper.snap(crew.depot, what)));
+        warn(crew.depot, *stops.at.back(), what);
     }
     for (const auto& call : calls) {
         const auto stop = snapper.snap(call.sheet.site.place, call.sheet.site.label);
         stops.at.push_back(stop ? std::optional{*stop} : std::nullopt);
         stops.no_road.push_back(stop ? std::string{} : stop.error().message);
+        if (stop) {
+            warn(call.sheet.site.place, *stop, fmt::format("call '{}'", call.sheet.site.label));
+        }
     }
     return stops;
 }

@@ -28,6 +28,7 @@ namespace nestround::app {
 struct Stops {
     std::vector<std::optional<roads::RoadStop>> at;
     std::vector<std::string> no_road;  ///< a call each
+    std::vector<std::string> notes;    ///< stops whose nearest road cannot be reached
 };
 
 [[nodiscard]] Stops find_stops(const roads::Snapper& snapper, const std::vector<Crew>& crews,

@@ -10,6 +10,7 @@
 #include "planner/app/find_place.hpp"
 #include "planner/app/import_calls.hpp"
 #include "planner/app/taxa_in_use.hpp"
+#include "planner/commands/address_book.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
 
@@ -41,28 +42,6 @@ struct RoadCheck {
 
     std::shared_ptr<const roads::RoadNetwork> network;
     std::optional<roads::Snapper> snapper;
-};
-
-/// What addresses are found by: the file of places named or set and there, and the first depot.
-struct AddressBook {
-    AddressBook(const book::Book& book, const app::Preferences& preferences,
-                const std::string& option)
-    {
-        const auto path = places_path(book, preferences, option);
-        if (!path.empty() && (!option.empty() || std::filesystem::exists(path))) {
-            file.emplace(path);
-            sources.places = &*file;
-        }
-        const auto crews = book.crews();
-        if (!crews.empty()) {
-            sources.near = crews.front().depot;
-        }
-    }
-    AddressBook(const AddressBook&) = delete;
-    AddressBook& operator=(const AddressBook&) = delete;
-
-    std::optional<gazetteer::PlaceFile> file;
-    app::PlaceSources sources;
 };
 
 struct ImportWords {

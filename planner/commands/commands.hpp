@@ -35,12 +35,14 @@ void add_access(CLI::App& app);    ///< how one nest is reached, with a drawing
 void add_wasp(CLI::App& app);
 void add_stage(CLI::App& app);
 void add_heat(CLI::App& app);
-void add_yield(CLI::App& app);   ///< yield show, yield backtest
-void add_catch(CLI::App& app);   ///< catch import
-void add_tour(CLI::App& app);    ///< tour solve
-void add_taxa(CLI::App& app);    ///< taxa list, taxa show
-void add_roads(CLI::App& app);   ///< roads build, info, speeds, times, path
-void add_places(CLI::App& app);  ///< places build, info
+void add_yield(CLI::App& app);  ///< yield show, yield backtest
+void add_catch(CLI::App& app);  ///< catch import
+void add_tour(CLI::App& app);   ///< tour solve
+void add_taxa(CLI::App& app);   ///< taxa list, taxa show
+void add_roads(
+    CLI::App& app);  ///< roads, with what add_road_files adds: times, path, reach, detour
+void add_road_files(CLI::App& roads);  ///< roads build, info, speeds
+void add_places(CLI::App& app);        ///< places build, info
 void add_where(CLI::App& app);
 
 }  // namespace nestround::commands

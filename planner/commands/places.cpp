@@ -12,6 +12,7 @@
 #include "geocore/place/open_location_code.hpp"
 #include "planner/app/build_places.hpp"
 #include "planner/app/find_place.hpp"
+#include "planner/commands/address_book.hpp"
 #include "planner/commands/commands.hpp"
 
 namespace nestround::commands {
@@ -19,6 +20,7 @@ namespace {
 
 struct BuildWords {
     app::PlacesToBuild wish;
+    bool json = false;
     std::string number;
     std::string street;
     std::string city;
@@ -37,12 +39,31 @@ void build(BuildWords words)
     name("city", words.city);
     name("postcode", words.postcode);
     const auto report = app::build_places(words.wish);
+    if (words.json) {
+        auto files = nlohmann::ordered_json::array();
+        for (const auto& [file, rows] : report.files) {
+            files.push_back({{"file", file}, {"rows", rows}});
+        }
+        const nlohmann::ordered_json all{
+            {"written", words.wish.output},  {"settlements", report.settlements},
+            {"streets", report.streets},     {"houses", report.houses},
+            {"filled_in", report.filled_in}, {"left_out", report.left_out},
+            {"known_twice", report.doubles}, {"files", std::move(files)}};
+        std::cout << all.dump(2) << '\n';
+        return;
+    }
     std::cout << fmt::format(
         "{} settlements, {} streets, {} house numbers ({} of them filled in between others)\n",
         report.settlements, report.streets, report.houses, report.filled_in);
     if (report.left_out > 0) {
         std::cout << fmt::format(
             "left out: {} without street and settlement, or without a number\n", report.left_out);
+    }
+    if (report.files.size() > 1) {
+        for (const auto& [file, rows] : report.files) {
+            std::cout << fmt::format("{}: {} houses, streets and settlements read\n", file, rows);
+        }
+        std::cout << fmt::format("the same in several files: {}\n", report.doubles);
     }
     std::cout << "written: " << words.wish.output << '\n';
 }
@@ -59,6 +80,7 @@ void info(const std::string& path)
 
 struct WhereWords {
     std::string text;
+    std::string book;
     std::string places;
     std::string near;
     std::size_t limit = 10;
@@ -118,11 +140,16 @@ void print_text(const std::vector<app::FoundPlace>& places)
 
 void where(const WhereWords& words)
 {
-    std::optional<gazetteer::PlaceFile> file;
+    std::optional<gazetteer::PlaceFile> named;
+    std::optional<AddressBook> addresses;
     app::PlaceSources sources;
-    if (!words.places.empty()) {
-        file.emplace(words.places);
-        sources.places = &*file;
+    if (!words.book.empty()) {
+        const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
+        const auto preferences = app::preferences(book.settings());
+        sources = addresses.emplace(book, preferences, words.places).sources;
+    } else if (!words.places.empty()) {
+        named.emplace(words.places);
+        sources.places = &*named;
     }
     if (!words.near.empty()) {
         sources.near = value_or_throw(intake::parse_place(words.near));
@@ -135,7 +162,7 @@ void where(const WhereWords& words)
                       fmt::format("'{}' is not found; write it as the map does", words.text)};
     }
     if (words.json) {
-        print_json(places, file ? file->attribution() : "");
+        print_json(places, sources.places != nullptr ? sources.places->attribution() : "");
     } else {
         print_text(places);
     }
@@ -158,6 +185,7 @@ void add_places(CLI::App& app)
     building->add_option("--street-column", words->street, "Column of streets");
     building->add_option("--city-column", words->city, "Column of towns");
     building->add_option("--postcode-column", words->postcode, "Column of postcodes");
+    building->add_flag("--json", words->json, "What was read and left out, as JSON");
     building->add_option("--attribution", words->wish.attribution, "Instead of the source's own");
     building->callback([words] { build(*words); });
     auto* telling = places->add_subcommand("info", "What is in it");
@@ -173,7 +201,9 @@ void add_where(CLI::App& app)
     const auto words = std::make_shared<WhereWords>();
     command->add_option("place", words->text, "\"12 Mill Lane, Ostford\", \"87G8Q23G+2V\", ...")
         ->required();
-    command->add_option("--places", words->places, "File of places");
+    command->add_option("book,--book", words->book,
+                        "Book whose setting places.file is used, near its first crew's depot");
+    command->add_option("--places", words->places, "File of places; else the book's places.file");
     command->add_option("--near", words->near, "LAT,LON: equals go by distance from here");
     command->add_option("--limit", words->limit, "Most answers")->capture_default_str();
     command->add_flag("--typing", words->typing, "The last word may be unfinished");

@@ -1,4 +1,6 @@
 // places build from what map files and address layers really hold.
+#include <nlohmann/json.hpp>
+
 #include "tests/support/catch.hpp"
 #include "tests/support/program.hpp"
 
@@ -87,4 +89,27 @@ TEST_CASE("PlacesBuild, ReadsALayerWithColumnsOfItsOwn")
         {"places", "build", layer, "--to", folder / "x.places", "--street-column", "lane"});
     CHECK(wrong.code != 0);
     CHECK(holds(wrong.err, "lane"));
+}
+
+TEST_CASE("PlacesBuild, OverlappingExtractsGiveEachHouseOnce")
+{
+    const Folder folder;
+    const auto town = folder.write("town.osm", kExtract);
+    const auto copy = folder.write("copy.osm", kExtract);
+    const auto report = [&](const std::vector<std::string>& files) {
+        std::vector<std::string> words{"places", "build", "--json", "--to", folder / "p.places"};
+        words.insert(words.end(), files.begin(), files.end());
+        const auto outcome = run_program(words);
+        REQUIRE(outcome.code == 0);
+        return nlohmann::json::parse(outcome.out);
+    };
+    const auto one = report({town});
+    const auto two = report({town, copy});
+    for (const char* what : {"settlements", "streets", "houses", "filled_in"}) {
+        CAPTURE(what);
+        CHECK(one[what] == two[what]);
+    }
+    CHECK(one["houses"] > 0);
+    CHECK(one["known_twice"] == 0);
+    CHECK(two["known_twice"] == two["files"][1]["rows"]);
 }

@@ -173,3 +173,20 @@ TEST_CASE("CallImport, HoldsNoBookWhileTheFileIsRead")
     CHECK(looking_up > 0);
     CHECK(without_book > 0);
 }
+
+TEST_CASE("Where, UsesTheSettingOfABook")
+{
+    const Desk desk;
+    const auto by_book = run_program({"where", "10 Mill Lane", desk.book});
+    CAPTURE(by_book.out, by_book.err);
+    CHECK(by_book.code == 0);
+    CHECK(by_book.out == run_program({"where", "10 Mill Lane", "--places", desk.places}).out);
+    const auto no_file = run_program({"where", "10 Mill Lane", "--places", desk.places + ".none"});
+    CHECK(no_file.code == static_cast<int>(ErrorCode::NotFound));
+    CHECK(no_file.err.find("places build") != std::string::npos);
+    const auto empty = run_program({"where", "", "--places", desk.places});
+    CHECK(empty.code != 0);
+    CHECK(empty.err.find('\n') + 1 == empty.err.size());
+    const auto no_book = run_program({"where", "10 Mill Lane", desk.book + ".none"});
+    CHECK(no_book.code == static_cast<int>(ErrorCode::NotFound));
+}

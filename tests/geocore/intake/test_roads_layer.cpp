@@ -160,3 +160,47 @@ TEST_CASE("RoadsLayer, ALayerWithoutCoordinateSystemAsksForOne")
     columns.crs = "nonsense";
     CHECK(error_of(path, columns).code == ErrorCode::BadUsage);
 }
+
+TEST_CASE("RoadsLayer, DegreesThatCallThemselvesMetresAreRefusedByName")
+{
+    const ScratchFolder folder;
+    const auto path = folder.write(
+        "streets.geojson", with_crs("[[9.5,47.1],[9.6,47.1]]", "urn:ogc:def:crs:EPSG::32632"));
+    const auto error = error_of(path);
+    CHECK(error.code == ErrorCode::InvalidInput);
+    CHECK(error.message.find("look like degrees") != std::string::npos);
+    CHECK(error.message.find("UTM zone 32N") != std::string::npos);
+    // And metres that call themselves degrees.
+    const auto metres =
+        error_of(folder.write("metres.geojson", with_crs("[[500000,5216000],[500000,5217000]]",
+                                                         "urn:ogc:def:crs:OGC:1.3:CRS84")));
+    CHECK(metres.code == ErrorCode::InvalidInput);
+    CHECK(metres.message.find("not on Earth") != std::string::npos);
+}
+
+TEST_CASE("RoadsLayer, ReadsLevelsAndKeepsTheirVerticesApart")
+{
+    const ScratchFolder folder;
+    std::string text = R"({"type":"FeatureCollection","features":[)";
+    const std::vector<std::string> levels{"0", "1", "yes", "-1.00", "no", "", "high"};
+    for (std::size_t i = 0; i < levels.size(); ++i) {
+        text += (i == 0 ? "" : ",") +
+                (R"({"type":"Feature","properties":{"z":")" + levels[i] +
+                 R"("},"geometry":{"type":"LineString","coordinates":[[9.5,47.1],[9.6,47.)" +
+                 std::to_string(2 + i) + "]]}}");
+    }
+    RoadColumns columns;
+    columns.level = "z";
+    const auto raw = read_layer_roads(folder.write("z.geojson", text + "]}"), columns);
+    REQUIRE(raw.ways.size() == levels.size());
+    const std::vector<int> expected{0, 1, 1, -1, 0, 0, 0};
+    for (std::size_t i = 0; i < expected.size(); ++i) {
+        CAPTURE(levels[i]);
+        CHECK(raw.ways[i].level == expected[i]);
+        CHECK(raw.ways[i].drawn);
+        CHECK((raw.ways[i].nodes.front() == raw.ways[0].nodes.front()) == (expected[i] == 0));
+    }
+    CHECK(std::any_of(raw.left_out.begin(), raw.left_out.end(), [](const auto& entry) {
+        return entry.reason.find("level not understood") != std::string::npos && entry.count == 1;
+    }));
+}

@@ -21,7 +21,7 @@ const char* const kStreet = R"({"type":"FeatureCollection","features":[
 std::string built_street(const ScratchFolder& folder)
 {
     RoadsToBuild wish;
-    wish.input = folder.write("street.geojson", kStreet);
+    wish.inputs = {folder.write("street.geojson", kStreet)};
     wish.output = folder.file("street.roads");
     wish.columns.speed = "kmh";
     wish.attribution = "County of Nowhere";
@@ -47,9 +47,9 @@ TEST_CASE("BuildRoads, InputWithoutRoadsLeavesTheFormerFileAsItWas")
     const auto path = built_street(folder);
     const auto before = folder.read("street.roads");
     RoadsToBuild wish;
-    wish.input = folder.write("river.osm", R"(<osm version="0.6"><node id="1" lat="1" lon="1"/>
+    wish.inputs = {folder.write("river.osm", R"(<osm version="0.6"><node id="1" lat="1" lon="1"/>
         <node id="2" lat="1" lon="2"/><way id="1"><nd ref="1"/><nd ref="2"/>
-        <tag k="waterway" v="river"/></way></osm>)");
+        <tag k="waterway" v="river"/></way></osm>)")};
     wish.output = path;
     try {
         build_roads(wish);
@@ -74,12 +74,12 @@ TEST_CASE("BuildRoads, ColumnsOfAnExtractAndTheSameFileTwiceAreBadUsage")
         return ErrorCode::Internal;
     };
     RoadsToBuild wish;
-    wish.input = folder.write("a.osm", "<osm version=\"0.6\"></osm>");
+    wish.inputs = {folder.write("a.osm", "<osm version=\"0.6\"></osm>")};
     wish.output = folder.file("a.roads");
     wish.columns.speed = "kmh";
     CHECK(code_of(wish) == ErrorCode::BadUsage);
     wish.columns.speed.clear();
-    wish.output = wish.input;
+    wish.output = wish.inputs.front();
     CHECK(code_of(wish) == ErrorCode::BadUsage);
 }
 
