@@ -1,11 +1,11 @@
 /// \file join_lines.hpp
 /// \brief Where drawn lines meet.
 ///
-/// Purpose:  a layer of lines has no numbers that its lines share; they meet where they are drawn
-/// to. Units:    metres on the ground. Range:    only ends of drawn lines (RawWay::drawn) move, to
-/// any road. First by level, where one is
-///           told: at one place lines of a level meet each other; a line that ends there and finds
-///           no other of its level goes on at the level that has most. Then, within `within`
+/// Purpose:  a layer of lines has no numbers that its lines share; they meet where they are drawn.
+/// Units:    metres on the ground.
+/// Range:    only ends of drawn lines (RawWay::drawn) move, to any road. First by level, where one
+///           is told: at one place lines of a level meet each other; a line that ends there and
+///           finds no other of its level goes on at the level that has most. Then, within `within`
 ///           metres, an end that meets nothing goes to the nearest end of another line of its
 ///           level, or of any level if that too meets nothing. Then, with `split`, what still meets
 ///           nothing goes onto the nearest line of its level, which is cut there. Lines that only

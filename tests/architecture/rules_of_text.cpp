@@ -131,8 +131,9 @@ Complaints strange_top_level(const Tree& tree)
 {
     static const Names kFolders{"geocore",     "planner", "plugin", "tests",
                                 "demo-region", "docs",    ".ci"};
-    static const Names kFiles{"CMakeLists.txt",    "README.md",     "DEVELOPERS.md", "LICENSE",
-                              "CMakePresets.json", ".clang-format", ".clang-tidy",   ".gitignore"};
+    static const Names kFiles{"CMakeLists.txt", "README.md",         "DEVELOPERS.md",
+                              "LICENSE",        "CMakePresets.json", ".clang-format",
+                              ".clang-tidy",    ".gitignore",        ".gitattributes"};
     Names found;
     for (const File& file : tree) {
         const auto slash = file.path.find('/');
