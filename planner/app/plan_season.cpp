@@ -306,8 +306,9 @@ std::vector<season::Rehearsal> rehearse_season(const book::Book& book,
         return calls;
     };
     std::vector<season::Rehearsal> results;
-    for (const auto rule : {season::Rule::Planner, season::Rule::FirstCome, season::Rule::Nearest,
-                            season::Rule::Greatest}) {
+    for (const auto rule :
+         {season::Rule::Planner, season::Rule::PlannerAtWill, season::Rule::FirstCome,
+          season::Rule::Nearest, season::Rule::Greatest}) {
         results.push_back(value_or_throw(season::rehearse(rehearsal, rule)));
     }
     return results;

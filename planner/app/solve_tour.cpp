@@ -13,7 +13,6 @@
 #include "planner/tour/bound.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
-#include "planner/tour/polish.hpp"
 #include "planner/tour/route_bound.hpp"
 #include "planner/tour/schedule.hpp"
 
@@ -23,9 +22,12 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::uint64_t kBoundWork = 60'000'000;   ///< some three seconds at most
-constexpr std::uint64_t kPolishWork = 20'000'000;  ///< a second
-constexpr std::uint64_t kExactWork = 20'000'000;   ///< the same, and 500 MB
+constexpr std::uint64_t kBoundWork = 60'000'000;  ///< some three seconds at most
+constexpr std::uint64_t kExactWork = 20'000'000;  ///< a second, and 500 MB
+constexpr double kWorkASecond = 20'000'000;
+constexpr double kProofShare = 0.15;  ///< of the seconds wished for, kept for the bound
+constexpr double kMostProof = 4;      ///< seconds, of a long run
+constexpr double kLeastProof = 0.02;  ///< seconds, however late it is
 
 std::string bytes_of(const std::string& path)
 {
@@ -76,6 +78,22 @@ std::string why_unserved(const tour::Problem& problem, std::size_t j)
     return reason.empty() ? "there is no vehicle" : reason;
 }
 
+/// The part of the seconds wished for that the search may have.
+double search_seconds(double seconds)
+{
+    return seconds - std::min(kProofShare * seconds, kMostProof);
+}
+
+/// Work for the time that is left, or `most` where no clock counts.
+std::uint64_t work_left(const TourWish& wish, Clock::time_point begin, std::uint64_t most)
+{
+    if (!wish.seconds) {
+        return most;
+    }
+    const double left = std::max(kLeastProof, *wish.seconds - seconds_since(begin));
+    return std::min(most, static_cast<std::uint64_t>(std::min(left, 60.0) * kWorkASecond));
+}
+
 void search(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
 {
     tour::SolveOptions options;
@@ -83,10 +101,13 @@ void search(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
     options.searches = wish.searches;
     options.side_by_side = run_side_by_side;
     options.progress = wish.progress;
+    options.polish_share = kPolishShare;
     options.stop.iterations = wish.iterations;
     if (wish.seconds) {
         options.stop.iterations = std::uint64_t{1} << 40U;
-        options.stop.share_used = [&] { return seconds_since(begin) / *wish.seconds; };
+        options.stop.share_used = [&] {
+            return seconds_since(begin) / search_seconds(*wish.seconds);
+        };
     }
     auto solution = tour::solve(answer.problem, options);
     answer.plan = std::move(solution.plan);
@@ -105,15 +126,13 @@ void note_missing(TourAnswer& answer)
 }
 
 /// The bound, and the better plans that are found on the way to it.
-void prove(TourAnswer& answer, const TourWish& wish)
+void prove(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
 {
     if (!answer.missing_musts.empty()) {
         return;
     }
-    if (answer.problem.vehicles().size() > 1) {
-        answer.plan = tour::polished(answer.problem, std::move(answer.plan), kPolishWork);
-    }
-    const auto found = tour::best_bound(answer.problem, answer.plan, kBoundWork);
+    const auto found =
+        tour::best_bound(answer.problem, answer.plan, work_left(wish, begin, kBoundWork));
     answer.bound = std::min(answer.bound, found.bound);
     if (!found.tour.empty()) {
         if (auto tour = tour::schedule(answer.problem, 0, found.tour)) {
@@ -127,7 +146,7 @@ void prove(TourAnswer& answer, const TourWish& wish)
     if (answer.plan.objective >= answer.bound || wish.search_only) {
         return;
     }
-    const tour::ExactLimits limits{kExactWork, &answer.plan};
+    const tour::ExactLimits limits{work_left(wish, begin, kExactWork), &answer.plan};
     if (const auto exact = tour::solve_exact(answer.problem, limits)) {
         answer.plan = exact->plan;
         answer.bound = exact->plan.objective;
@@ -162,7 +181,7 @@ TourAnswer solve_tour(const std::string& path, const TourWish& wish)
         answer.bound = answer.missing_musts.empty() ? answer.plan.objective : answer.bound;
     } else {
         search(answer, wish, begin);
-        prove(answer, wish);
+        prove(answer, wish, begin);
     }
     auto broken = tour::check(answer.problem, answer.plan);
     std::erase_if(broken, [](const auto& each) { return each.rule == tour::Rule::MustTake; });

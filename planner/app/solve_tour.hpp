@@ -26,9 +26,12 @@ namespace nestround::app {
 /// where the search leaves something open and the work allowed suffices.
 inline constexpr std::size_t kExactTourJobs = 12;
 
+/// Of the search's time, for the best tour of each vehicle by itself.
+inline constexpr double kPolishShare = 0.15;
+
 struct TourWish {
     std::uint64_t iterations = 200000;
-    std::optional<double> seconds;  ///< instead of the iterations; then another machine differs
+    std::optional<double> seconds;  ///< for all of it, instead of the iterations; machines differ
     std::uint64_t seed = 1;
     int searches = 2;            ///< side by side; another number gives another answer
     bool search_only = false;    ///< no exact solver

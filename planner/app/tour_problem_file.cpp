@@ -3,13 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <initializer_list>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <utility>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/tour_fields.hpp"
+#include "planner/app/tour_travel.hpp"
 
 namespace nestround::app {
 
@@ -17,141 +17,9 @@ namespace {
 
 using Json = nlohmann::json;
 
-/// Products of two 64-bit numbers; GCC and Clang have it on every 64-bit machine.
-__extension__ typedef __int128 Wide;
-
-constexpr int kPlaceDecimals = 6;
 constexpr int kSpeedDecimals = 3;
-constexpr double kFarthest = 1e9;  ///< of a coordinate
 
-[[nodiscard]] std::int64_t power_of_ten(int exponent)
-{
-    std::int64_t value = 1;
-    for (int i = 0; i < exponent; ++i) {
-        value *= 10;
-    }
-    return value;
-}
-
-/// A value and the way to it, for messages.
-class Field {
-public:
-    Field(const Json& value, std::string path, const std::string& source)
-        : value_{value}, path_{std::move(path)}, source_{source}
-    {
-    }
-
-    [[noreturn]] void refuse(const std::string& message) const
-    {
-        throw Failure{ErrorCode::InvalidInput, message,
-                      path_.empty() ? source_ : source_ + ", " + path_};
-    }
-
-    [[nodiscard]] std::optional<Field> find(const char* key) const
-    {
-        const auto at = value_.find(key);
-        if (at == value_.end() || at->is_null()) {
-            return std::nullopt;
-        }
-        return Field{*at, path_.empty() ? key : path_ + "." + key, source_};
-    }
-    [[nodiscard]] Field need(const char* key) const
-    {
-        auto field = find(key);
-        if (!field) {
-            refuse(fmt::format("'{}' is missing", key));
-        }
-        return *field;
-    }
-    void only(std::initializer_list<const char*> keys) const
-    {
-        if (!value_.is_object()) {
-            refuse("an object { } is needed here");
-        }
-        for (const auto& item : value_.items()) {
-            if (std::none_of(keys.begin(), keys.end(),
-                             [&](const char* key) { return item.key() == key; })) {
-                refuse(fmt::format(
-                    "'{}' is not known here; known are: {}", item.key(),
-                    fmt::join(std::vector<std::string>(keys.begin(), keys.end()), ", ")));
-            }
-        }
-    }
-    [[nodiscard]] bool is_list() const { return value_.is_array(); }
-    [[nodiscard]] std::vector<Field> list() const
-    {
-        if (!value_.is_array()) {
-            refuse("a list [ ] is needed here");
-        }
-        std::vector<Field> result;
-        for (std::size_t i = 0; i < value_.size(); ++i) {
-            result.emplace_back(value_[i], fmt::format("{}[{}]", path_, i), source_);
-        }
-        return result;
-    }
-    [[nodiscard]] std::vector<std::pair<std::string, Field>> members() const
-    {
-        if (!value_.is_object()) {
-            refuse("an object { } is needed here");
-        }
-        std::vector<std::pair<std::string, Field>> result;
-        for (const auto& item : value_.items()) {
-            result.emplace_back(item.key(), Field{item.value(), path_ + "." + item.key(), source_});
-        }
-        return result;
-    }
-    [[nodiscard]] std::string text() const
-    {
-        if (!value_.is_string()) {
-            refuse("a text \"...\" is needed here");
-        }
-        return value_.get<std::string>();
-    }
-    [[nodiscard]] bool truth() const
-    {
-        if (!value_.is_boolean()) {
-            refuse("true or false is needed here");
-        }
-        return value_.get<bool>();
-    }
-    [[nodiscard]] bool is_hole() const { return value_.is_null(); }
-    [[nodiscard]] double number() const
-    {
-        if (!value_.is_number()) {
-            refuse("a number is needed here");
-        }
-        return value_.get<double>();
-    }
-    /// A whole number of 10^-decimals.
-    [[nodiscard]] std::int64_t scaled(int decimals) const
-    {
-        const double wanted = number() * static_cast<double>(power_of_ten(decimals));
-        if (!(std::abs(wanted) < 9e15)) {
-            refuse("this number is too large");
-        }
-        const double whole = std::round(wanted);
-        if (std::abs(whole - wanted) > 1e-6 * std::max(1.0, std::abs(wanted) * 1e-6)) {
-            refuse(
-                fmt::format("{} has more than {} decimals; state more with 'decimals' or "
-                            "'prize_decimals'",
-                            number(), decimals));
-        }
-        return static_cast<std::int64_t>(whole);
-    }
-    [[nodiscard]] std::int64_t whole(std::int64_t low, std::int64_t high) const
-    {
-        const std::int64_t value = scaled(0);
-        if (value < low || value > high) {
-            refuse(fmt::format("{} lies outside {} to {}", value, low, high));
-        }
-        return value;
-    }
-
-private:
-    const Json& value_;
-    std::string path_;
-    const std::string& source_;
-};
+using Field = TourField;
 
 class Reader {
 public:
@@ -191,7 +59,7 @@ public:
         if (const auto field = root_.find("traffic")) {
             read_traffic(*field);
         }
-        read_travel(root_.need("travel"));
+        file_.input.travel = read_tour_travel(root_.need("travel"), file_.scale.decimals);
         for (const auto& vehicle : root_.need("vehicles").list()) {
             read_vehicle(vehicle);
         }
@@ -210,13 +78,7 @@ public:
 private:
     [[nodiscard]] seconds time(const Field& field) const
     {
-        const std::int64_t value = field.scaled(file_.scale.decimals);
-        if (value < 0 || value >= tour::kLatestTime.count()) {
-            field.refuse(fmt::format("a time must lie between 0 and {} with {} decimals",
-                                     tour::kLatestTime.count() / power_of_ten(file_.scale.decimals),
-                                     file_.scale.decimals));
-        }
-        return seconds{value};
+        return tour_time(field, file_.scale.decimals);
     }
     [[nodiscard]] tour::Points prize(const Field& field) const
     {
@@ -235,98 +97,6 @@ private:
     {
         return static_cast<std::size_t>(
             field.whole(0, static_cast<std::int64_t>(file_.input.travel.rows) - 1));
-    }
-
-    void read_travel(const Field& field)
-    {
-        field.only({"times", "lengths", "points"});
-        if (field.find("points").has_value() == field.find("times").has_value()) {
-            field.refuse("either 'times' or 'points' is needed, not both");
-        }
-        field.find("points") ? read_points(field.need("points")) : read_matrix(field);
-    }
-
-    void read_points(const Field& field)
-    {
-        std::vector<std::pair<std::int64_t, std::int64_t>> at;
-        for (const auto& point : field.list()) {
-            const auto xy = point.list();
-            if (xy.size() != 2) {
-                point.refuse("a point is [x, y]");
-            }
-            if (std::abs(xy[0].number()) > kFarthest || std::abs(xy[1].number()) > kFarthest) {
-                point.refuse("a coordinate lies beyond a thousand million");
-            }
-            at.emplace_back(xy[0].scaled(kPlaceDecimals), xy[1].scaled(kPlaceDecimals));
-        }
-        auto& travel = file_.input.travel;
-        travel.rows = travel.columns = at.size();
-        const std::int64_t unit = power_of_ten(kPlaceDecimals - file_.scale.decimals);
-        for (std::size_t a = 0; a < at.size(); ++a) {
-            for (std::size_t b = 0; b < at.size(); ++b) {
-                const auto dx = static_cast<Wide>(at[a].first - at[b].first);
-                const auto dy = static_cast<Wide>(at[a].second - at[b].second);
-                const Wide square = dx * dx + dy * dy;
-                // The largest whole t with (t unit)^2 <= square; the root is only a first guess.
-                auto t = static_cast<std::int64_t>(std::sqrt(static_cast<long double>(square)) /
-                                                   static_cast<long double>(unit));
-                const auto reaches = [&](std::int64_t value) {
-                    const auto length = static_cast<Wide>(value) * unit;
-                    return length * length <= square;
-                };
-                while (!reaches(t)) {
-                    --t;
-                }
-                while (reaches(t + 1)) {
-                    ++t;
-                }
-                if (t >= tour::kLatestTime.count()) {
-                    field.refuse(fmt::format("points {} and {} are too far apart", a, b));
-                }
-                travel.duration_s.push_back(static_cast<std::uint32_t>(t));
-                travel.length_m.push_back(static_cast<std::uint32_t>(t));
-            }
-        }
-    }
-
-    void read_matrix(const Field& field)
-    {
-        auto& travel = file_.input.travel;
-        const auto rows = field.need("times").list();
-        travel.rows = travel.columns = rows.size();
-        travel.duration_s = read_rows(field.need("times"), rows.size(), true);
-        travel.length_m = field.find("lengths")
-                              ? read_rows(field.need("lengths"), rows.size(), false)
-                              : travel.duration_s;
-    }
-
-    [[nodiscard]] std::vector<std::uint32_t> read_rows(const Field& field, std::size_t size,
-                                                       bool is_time) const
-    {
-        std::vector<std::uint32_t> values;
-        const auto rows = field.list();
-        if (rows.size() != size) {
-            field.refuse(fmt::format("{} rows for {} places", rows.size(), size));
-        }
-        for (const auto& row : rows) {
-            const auto cells = row.list();
-            if (cells.size() != size) {
-                row.refuse(fmt::format("the matrix has a hole: {} values for {} places",
-                                       cells.size(), size));
-            }
-            for (const auto& cell : cells) {
-                if (cell.is_hole()) {
-                    values.push_back(roads::kUnreachable);
-                    continue;
-                }
-                const std::int64_t value = is_time ? time(cell).count() : cell.scaled(0);
-                if (value < 0 || value >= static_cast<std::int64_t>(roads::kUnreachable)) {
-                    cell.refuse("a length must be a whole number from 0 on; null where no road is");
-                }
-                values.push_back(static_cast<std::uint32_t>(value));
-            }
-        }
-        return values;
     }
 
     [[nodiscard]] std::uint64_t skills(const Field& field)

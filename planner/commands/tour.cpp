@@ -64,7 +64,7 @@ void add_tour(CLI::App& app)
     const auto words = std::make_shared<Words>();
     command->add_option("problem", words->problem, "The problem; docs/reference/tour-problem.md")
         ->required();
-    command->add_option("--seconds", words->seconds, "Search this long");
+    command->add_option("--seconds", words->seconds, "Take this long, bound and all");
     command->add_option("--iterations", words->iterations,
                         "Search this many steps; the same number and seed give the same plan");
     command->add_option("--seed", words->seed, "Of the search")->capture_default_str();

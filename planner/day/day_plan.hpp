@@ -96,6 +96,9 @@ struct DayPlan {
     std::string road_attribution;       ///< to be printed with any map
     std::uint64_t seed = 0;
     double total_score = 0;
+    /// Per cent that it may lie below the best possible day, by the planner's own worth; 0: it is
+    /// the best. Empty where that is not known.
+    std::optional<double> within_percent;
     std::string held_to;                   ///< the limits of the day that were kept, in words
     std::vector<std::string> not_in_plan;  ///< the dangers that no rule of this plan could keep
     bool checked = false;                  ///< the separate checkers found no broken rule

@@ -13,6 +13,7 @@
 #include "planner/day/why_not.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
+#include "planner/tour/route_bound.hpp"
 #include "planner/tour/schedule.hpp"
 #include "planner/tour/solver.hpp"
 
@@ -22,6 +23,9 @@ namespace {
 
 /// Days up to this many calls are solved exactly: milliseconds.
 constexpr std::size_t kProvenCalls = 9;
+constexpr double kPolishShare = 0.15;            ///< see tour::SolveOptions
+constexpr std::uint64_t kBoundWork = 4'000'000;  ///< a fifth of a second
+constexpr std::uint64_t kExactWork = 2'000'000;  ///< the same
 
 /// With live cargo a proof may take too long to wait for.
 [[nodiscard]] bool is_live(const tour::Problem& problem)
@@ -83,6 +87,7 @@ constexpr std::size_t kProvenCalls = 9;
     options.seed = input.seed;
     options.stop.iterations = input.iterations;
     options.start = start;
+    options.polish_share = kPolishShare;
     if (input.keep_going) {
         options.progress = [&](const tour::Progress& progress) {
             return input.keep_going(
@@ -93,6 +98,28 @@ constexpr std::size_t kProvenCalls = 9;
     auto plan = tour::solve(problem, options).plan;
     fill_gaps(problem, plan);
     return plan;
+}
+
+/// What the plan may lie below the best, in per cent; a better one that is found on the way is
+/// taken.
+[[nodiscard]] std::optional<double> prove(const tour::Problem& problem, tour::Plan& plan)
+{
+    if (missing_musts(problem, plan) > 0) {
+        return std::nullopt;
+    }
+    const auto bound = tour::best_bound(problem, plan, kBoundWork).bound;
+    if (plan.objective >= bound) {
+        return 0;
+    }
+    if (const auto exact = tour::solve_exact(problem, {kExactWork, &plan})) {
+        plan = exact->plan;
+        return 0;
+    }
+    if (bound <= tour::Points{0}) {
+        return std::nullopt;
+    }
+    return 100 *
+           (1 - static_cast<double>(plan.objective.value()) / static_cast<double>(bound.value()));
 }
 
 /// The rest of the day: the best plan, unless what it brings over the plan that stands is not worth
@@ -321,11 +348,13 @@ Result<DayPlan> plan_day(const DayInput& input)
         return tl::unexpected{made.error()};
     }
     const DayProblem& day = *made;
-    const tour::Plan plan =
-        input.standing ? search_again(input, day) : search(input, day.problem, {});
+    tour::Plan plan = input.standing ? search_again(input, day) : search(input, day.problem, {});
+    DayPlan result;
+    if (!input.standing) {
+        result.within_percent = prove(day.problem, plan);
+    }
     verify(day.problem, plan);
 
-    DayPlan result;
     result.cautions = day.cautions;
     std::vector<std::size_t> missing;
     std::copy_if(plan.unserved.begin(), plan.unserved.end(), std::back_inserter(missing),

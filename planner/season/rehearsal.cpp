@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <string>
 
 #include "geocore/base/random.hpp"
 #include "planner/day/day_problem.hpp"
@@ -12,6 +14,9 @@ namespace nestround::season {
 namespace {
 
 using tour::Points;
+
+/// Of the true cost of driving: enough to prefer the shorter of two ways.
+constexpr double kDrivingAtWill = 0.05;
 
 /// What chance has in store for a nest, drawn before the season begins.
 struct Lot {
@@ -57,7 +62,8 @@ public:
             lose(day, result);
             const bool works = in_.is_off.empty() || !in_.is_off[static_cast<std::size_t>(day)];
             if (works) {
-                auto tours = rule_ == Rule::Planner ? planned(day) : simple(day);
+                const bool plans = rule_ == Rule::Planner || rule_ == Rule::PlannerAtWill;
+                auto tours = plans ? planned(day) : simple(day);
                 if (!tours) {
                     return tl::unexpected{tours.error()};
                 }
@@ -75,6 +81,12 @@ public:
         }
         if (!result.worth_by_day.empty()) {
             result.worth_by_day.back() = result.worth;
+        }
+        for (const auto& [taxon, order] : in_.settings.orders) {
+            const auto caught = caught_.find(taxon);
+            if (caught != caught_.end()) {
+                result.ordered += std::min(caught->second, order.wanted);
+            }
         }
         return result;
     }
@@ -130,6 +142,7 @@ private:
             gone_[visit.call] = true;
             ++result.taken;
             result.grams += Grams{grams};
+            caught_[call.call.outlook.taxon] += Grams{grams};
             wait_with(visit.call, day, result);
             if (forecast.still_there > 0) {
                 // The worth of the day with the true catch, and nothing for chance: it was there.
@@ -151,6 +164,15 @@ private:
         morning.crews = in_.crews;
         morning.travel = in_.travel;
         morning.settings = in_.settings;
+        if (rule_ == Rule::PlannerAtWill) {
+            morning.settings.day.cost_per_driving_minute *= kDrivingAtWill;
+        }
+        for (auto& [taxon, order] : morning.settings.orders) {
+            const auto caught = caught_.find(taxon);
+            if (caught != caught_.end()) {
+                order.wanted = std::max(Grams{0}, order.wanted - caught->second);
+            }
+        }
         morning.seed = in_.seed;
         morning.iterations = in_.iterations;
         if (!in_.is_off.empty()) {
@@ -345,6 +367,7 @@ private:
     Rule rule_;
     std::vector<Lot> lots_;
     std::vector<bool> gone_;
+    std::map<std::string, Grams> caught_;  ///< so far, by taxon
 };
 
 }  // namespace
@@ -354,6 +377,8 @@ std::string_view text(Rule rule)
     switch (rule) {
         case Rule::Planner:
             return "this planner";
+        case Rule::PlannerAtWill:
+            return "planner, driving free";
         case Rule::FirstCome:
             return "first come, first served";
         case Rule::Nearest:

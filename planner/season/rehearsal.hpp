@@ -20,9 +20,12 @@
 
 namespace nestround::season {
 
-enum class Rule { Planner, FirstCome, Nearest, Greatest };
+/// PlannerAtWill plans as though driving cost next to nothing, as the simple rules do; its points
+/// are charged for driving like all others.
+enum class Rule { Planner, PlannerAtWill, FirstCome, Nearest, Greatest };
 
-/// "this planner", "first come, first served", "nearest first", "greatest nest first".
+/// "this planner", "planner, driving free", "first come, first served", "nearest first", "greatest
+/// nest first".
 [[nodiscard]] std::string_view text(Rule rule);
 
 /// What came of a rule.
@@ -30,6 +33,7 @@ struct Rehearsal {
     Rule rule{};
     double worth = 0;  ///< points of what was caught and of people helped, less waiting and driving
     Grams grams{};     ///< truly caught, insecticide nests not counted
+    Grams ordered{};   ///< of those, what open orders want, up to what they want
     std::size_t taken = 0;
     std::size_t lost = 0;  ///< ended by someone else, or the client's last day passed
     std::size_t still_waiting = 0;

@@ -219,6 +219,8 @@ std::string morning_json(const day::DayPlan& plan, const JsonOptions& options)
     out["held_to"] = clean(plan.held_to);
     out["not_in_plan"] = texts(plan.not_in_plan);
     out["checked"] = plan.checked;
+    out["within_percent_of_best"] =
+        plan.within_percent ? Json(finite(*plan.within_percent)) : Json(nullptr);
     out["crews"] = Json::array();
     for (const day::CrewDay& crew : plan.crews) {
         out["crews"].push_back(crew_of(crew, options));

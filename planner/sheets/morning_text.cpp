@@ -290,6 +290,14 @@ void show_cautions(TextPage& page, const day::DayPlan& plan, const SharedWords& 
                "Times and yields are estimates. The crew at the nest decides what is done, by what "
                "it sees there, by the maker's instructions and by local rules.");
     page.blank();
+    if (plan.within_percent) {
+        page.line(*plan.within_percent <= 0
+                      ? "By the planner's own worth no day is better than this one."
+                      : fmt::format("Within {:.1f} % of the best possible day, by the planner's "
+                                    "own worth.",
+                                    std::max(0.1, *plan.within_percent)),
+                  Ink::Faint);
+    }
     page.line(fmt::format("{} Seed {}.{}{}",
                           plan.checked ? "A separate check found no broken rule." : "Not checked.",
                           plan.seed, plan.road_attribution.empty() ? "" : " Roads: ",

@@ -309,20 +309,25 @@ std::string rehearsal_text(const std::vector<season::Rehearsal>& rules, Day from
         "they wait is drawn once, the same for all rules.",
         Ink::Faint);
     page.blank();
-    page.line_as_is(fmt::format("  {:<26}{:>8}{:>8}{:>7}{:>6}{:>13}{:>10}", "rule", "points",
-                                "grams", "taken", "lost", "people-days",
+    page.line_as_is(fmt::format("  {:<24}{:>7}{:>7}{:>9}{:>6}{:>6}{:>8}{:>6}{:>6}", "rule",
+                                "points", "grams", "ordered", "taken", "lost", "waited", "hours",
                                 options.units == UnitStyle::Us ? "miles" : "km"));
     for (const auto& rule : rules) {
         const double length =
             rule.driven.value() / (options.units == UnitStyle::Us ? 1609.344 : 1000.0);
-        page.line_as_is(fmt::format("  {:<26}{:>8.0f}{:>8.0f}{:>7}{:>6}{:>13.0f}{:>10.0f}",
-                                    season::text(rule.rule), rule.worth, rule.grams.value(),
-                                    rule.taken, rule.lost, rule.people_days, length));
+        page.line_as_is(
+            fmt::format("  {:<24}{:>7.0f}{:>7.0f}{:>9.0f}{:>6}{:>6}{:>8.0f}{:>6.0f}{:>6.0f}",
+                        season::text(rule.rule), rule.worth, rule.grams.value(),
+                        rule.ordered.value(), rule.taken, rule.lost, rule.people_days,
+                        static_cast<double>(rule.driving.count()) / 3600, length));
     }
     page.blank();
     page.line(
         "Points: the catch and people helped, less days that people lived beside a nest and "
-        "driving.",
+        "driving. Plain figures: grams caught, those of them that open orders wanted, nests taken "
+        "and lost to someone else, days that people lived beside a nest, and hours and length "
+        "driven. The simple rules do not mind driving; 'driving free' is the planner told the "
+        "same, so that it leaves no nest for being far away.",
         Ink::Faint);
     return page.take();
 }
@@ -337,10 +342,12 @@ std::string rehearsal_picture(const std::vector<season::Rehearsal>& rules, Day f
     chart.y_name = "points";
     double most = 1;
     double least = 0;
-    const std::array<Pen, 4> pens{Pen{kChartBlue, 0.8, {}}, Pen{kChartAmber, 0.5, {1.6, 0.8}},
+    const std::array<Pen, 5> pens{Pen{kChartBlue, 0.8, {}}, Pen{kChartBlue, 0.4, {0.4, 0.8}},
+                                  Pen{kChartAmber, 0.5, {1.6, 0.8}},
                                   Pen{kChartGreen, 0.5, {0.6, 0.6}},
                                   Pen{kChartRed, 0.5, {2.4, 0.8}}};
-    const std::array<const char*, 4> names{"planner", "first come", "nearest", "greatest"};
+    const std::array<const char*, 5> names{"planner", "driving free", "first come", "nearest",
+                                           "greatest"};
     std::size_t days = 1;
     for (const auto& rule : rules) {
         ChartLine line;

@@ -41,9 +41,9 @@ namespace {
     return made ? std::optional<Problem>{std::move(*made)} : std::nullopt;
 }
 
-/// The plan with a better tour of `v`, or as it was.
-[[nodiscard]] Plan with_best_tour(const Problem& problem, Plan plan, std::size_t v,
-                                  std::uint64_t work)
+/// The plan with a better tour of `v`, or as it was; complete when none can be better.
+[[nodiscard]] Polished with_best_tour(const Problem& problem, Plan plan, std::size_t v,
+                                      std::uint64_t work)
 {
     std::vector<std::size_t> jobs;
     std::vector<std::size_t> order;
@@ -59,40 +59,56 @@ namespace {
     const auto part = alone(problem, v, jobs);
     auto tour = part ? schedule(*part, 0, order) : std::nullopt;
     if (!tour) {
-        return plan;
+        return {std::move(plan), false};
     }
-    const auto found = best_bound(*part, plan_of(*part, {std::move(*tour)}), work);
+    const Plan mine = plan_of(*part, {std::move(*tour)});
+    const auto found = best_bound(*part, mine, work);
+    const bool is_best = mine.objective >= found.bound;
     order.clear();
     for (const auto j : found.tour) {
         order.push_back(jobs[j]);
     }
     auto better = order.empty() ? std::nullopt : schedule(problem, v, order);
     if (!better) {
-        return plan;
+        return {std::move(plan), is_best};
     }
     auto tours = plan.tours;
     tours[v] = std::move(*better);
     Plan other = plan_of(problem, std::move(tours));
     const bool is_sound = check(problem, other).size() <= check(problem, plan).size();
-    return is_sound && other.objective > plan.objective ? other : plan;
+    if (!is_sound || other.objective <= plan.objective) {
+        return {std::move(plan), is_best};
+    }
+    return {std::move(other), false};
 }
 
 }  // namespace
 
-Plan polished(const Problem& problem, Plan plan, std::uint64_t work)
+bool can_polish(const Problem& problem)
 {
-    if (are_tied(problem) || problem.vehicles().size() > kBoundKinds) {
-        return plan;
+    return !are_tied(problem) && problem.vehicles().size() <= kBoundKinds &&
+           !problem.jobs().empty();
+}
+
+Polished polished(const Problem& problem, Plan plan, std::uint64_t work)
+{
+    Polished result{std::move(plan), false};
+    if (!can_polish(problem)) {
+        return result;
     }
-    const std::uint64_t each = work / std::max<std::size_t>(1, 2 * plan.tours.size());
+    const std::size_t count = result.plan.tours.size();
+    const std::uint64_t each = work / std::max<std::size_t>(1, 2 * count);
     std::size_t unchanged = 0;
-    for (std::size_t step = 0; step < 2 * plan.tours.size() && unchanged < plan.tours.size();
-         ++step) {
-        const Points before = plan.objective;
-        plan = with_best_tour(problem, std::move(plan), step % plan.tours.size(), each);
-        unchanged = plan.objective > before ? 0 : unchanged + 1;
+    std::size_t best = 0;  // of the last tours looked at
+    for (std::size_t step = 0; step < 3 * count && unchanged < count; ++step) {
+        const Points before = result.plan.objective;
+        auto next = with_best_tour(problem, std::move(result.plan), step % count, each);
+        result.plan = std::move(next.plan);
+        unchanged = result.plan.objective > before ? 0 : unchanged + 1;
+        best = next.is_complete ? best + 1 : 0;
     }
-    return plan;
+    result.is_complete = unchanged >= count && best >= count;
+    return result;
 }
 
 }  // namespace nestround::tour

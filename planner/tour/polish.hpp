@@ -18,6 +18,14 @@
 
 namespace nestround::tour {
 
-[[nodiscard]] Plan polished(const Problem& problem, Plan plan, std::uint64_t work);
+struct Polished {
+    Plan plan;
+    bool is_complete = false;  ///< no tour by itself can be better; more work would be for nothing
+};
+
+/// Whether there is anything that polished() could do.
+[[nodiscard]] bool can_polish(const Problem& problem);
+
+[[nodiscard]] Polished polished(const Problem& problem, Plan plan, std::uint64_t work);
 
 }  // namespace nestround::tour

@@ -15,6 +15,37 @@ constexpr double kBestFirst = 0.5;
 constexpr double kTrusting = 0.6;  ///< chance of spending on what a job makes possible
 constexpr double kPatient = 0.3;   ///< chance of allowing losses
 
+constexpr int kGranularFrom = 120;  ///< jobs
+constexpr double kLocal = 0.8;      ///< chance of looking at jobs near the ruin only
+constexpr std::size_t kNear = 20;   ///< jobs near to each
+
+/// Seconds from the one to the other, and those that one must wait at the least between them.
+[[nodiscard]] std::vector<std::vector<int>> near_in_time(const Flat& flat)
+{
+    std::vector<std::vector<int>> near;
+    std::vector<std::pair<Time, int>> sorted;
+    const auto count = std::min(static_cast<std::size_t>(flat.jobs - 1), kNear);
+    for (int j = 0; j < flat.jobs; ++j) {
+        sorted.clear();
+        const Span mine{flat.windows(j).front().opens, flat.closes[j]};
+        for (int other = 0; other < flat.jobs; ++other) {
+            if (other != j) {
+                const Span its{flat.windows(other).front().opens, flat.closes[other]};
+                const Time apart = std::max({0, its.opens - mine.closes, mine.opens - its.closes});
+                const Time drive = std::min(flat.drive(j, other), flat.drive(other, j));
+                sorted.emplace_back(drive + apart / 2, other);
+            }
+        }
+        std::partial_sort(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(count),
+                          sorted.end());
+        auto& row = near.emplace_back();
+        for (std::size_t i = 0; i < count; ++i) {
+            row.push_back(sorted[i].second);
+        }
+    }
+    return near;
+}
+
 }  // namespace
 
 Recreate::Recreate(const Flat& flat) : flat_{&flat}
@@ -66,6 +97,10 @@ Recreate::Recreate(const Flat& flat) : flat_{&flat}
     worth_of_time_ = shifts / std::max(prizes, 1.0);
     hopeless_.assign(static_cast<std::size_t>(flat.jobs) * flat.cars_count, {0, 0});
     powered_.resize(static_cast<std::size_t>(flat.jobs));
+    chosen_at_.assign(static_cast<std::size_t>(flat.jobs), 0);
+    if (flat.jobs >= kGranularFrom) {
+        near_ = near_in_time(flat);
+    }
     mean_prize_ = std::max(prizes / std::max(flat.jobs, 1), 1e-9);
     for (auto& prize : prize_) {
         prize /= mean_prize_;
@@ -137,8 +172,32 @@ Slot Recreate::best_slot(const SearchState& state, const Route& route, int job, 
     return best;
 }
 
-void Recreate::apply(SearchState& state, double patience, Random& random, LiveScratch& scratch)
+void Recreate::choose(const SearchState& state, const std::vector<int>* around, Random& random)
 {
+    if (around == nullptr || near_.empty() || flat_->has_links || !random.chance(kLocal)) {
+        chosen_ = state.idle();
+        return;
+    }
+    chosen_.clear();
+    ++choice_;
+    const auto add = [&](int job) {
+        if (state.route_of(job) < 0 && chosen_at_[job] != choice_) {
+            chosen_at_[job] = choice_;
+            chosen_.push_back(job);
+        }
+    };
+    for (const int job : *around) {
+        add(job);
+        for (const int other : near_[job]) {
+            add(other);
+        }
+    }
+}
+
+void Recreate::apply(SearchState& state, double patience, Random& random, LiveScratch& scratch,
+                     const std::vector<int>* around)
+{
+    choose(state, around, random);
     least_gain_ = 1;
     if (random.chance(kPatient)) {
         least_gain_ -= static_cast<std::int64_t>(random.uniform() * patience);
@@ -224,7 +283,7 @@ void Recreate::one_by_one(SearchState& state, Random& random, LiveScratch& scrat
     const int way = static_cast<int>(random.below(4));
     const double power = random.uniform(0.5, 2);
     order_.clear();
-    for (const int job : state.idle()) {
+    for (const int job : chosen_) {
         const double first = musts_first_ && flat_->must[job] != 0 ? 1e30 : 0;
         order_.emplace_back(-first - key(job, way, power, random), job);
     }
@@ -289,11 +348,11 @@ void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scrat
 {
     const double power = random.uniform(1, 2.5);
     offers_.clear();
-    for (const int job : state.idle()) {
+    for (const int job : chosen_) {
         powered_[job] = std::pow(prize_[job], power);
     }
     for (const auto& route : state.routes()) {
-        for (const int job : state.idle()) {
+        for (const int job : chosen_) {
             const Slot slot = best_slot(state, route, job, random, scratch);
             if (slot.position >= 0) {
                 offers_.push_back({job, route.car(), slot, worth(job, slot, random)});

@@ -24,8 +24,10 @@ public:
     explicit Recreate(const Flat& flat);
 
     /// A loss of up to `patience` points is allowed a single insertion: two jobs far out may pay
-    /// together where neither does alone.
-    void apply(SearchState& state, double patience, Random& random, LiveScratch& scratch);
+    /// together where neither does alone. With `around` often only the idle jobs near to those are
+    /// looked at, where there are many.
+    void apply(SearchState& state, double patience, Random& random, LiveScratch& scratch,
+               const std::vector<int>* around = nullptr);
 
 private:
     struct Offer {
@@ -35,6 +37,8 @@ private:
         double worth;
     };
 
+    /// Which idle jobs are looked at this time.
+    void choose(const SearchState& state, const std::vector<int>* around, Random& random);
     /// Jobs one after another by a noisy key, each to its cheapest slot.
     void one_by_one(SearchState& state, Random& random, LiveScratch& scratch);
     /// Of all jobs the one that gives most for its cost, again and again.
@@ -62,9 +66,13 @@ private:
     std::vector<std::int64_t> promise_;
     bool trusts_ = true;
     std::vector<int> later_;
-    std::vector<double> prize_;   ///< best over the vehicles, of the mean
-    std::vector<double> window_;  ///< seconds in which service may begin
-    std::vector<double> away_;    ///< seconds from the nearest depot
+    std::vector<int> chosen_;
+    std::vector<std::uint32_t> chosen_at_;  ///< jobs: when last chosen
+    std::uint32_t choice_ = 0;
+    std::vector<std::vector<int>> near_;  ///< jobs: others near in place and time, nearest first
+    std::vector<double> prize_;           ///< best over the vehicles, of the mean
+    std::vector<double> window_;          ///< seconds in which service may begin
+    std::vector<double> away_;            ///< seconds from the nearest depot
     std::vector<double> service_;
     double mean_prize_ = 1;
     double worth_of_time_ = 1;  ///< seconds that a point is worth, by and large

@@ -281,8 +281,10 @@ RouteBoundResult best_bound(const Problem& problem, const Plan& known, std::uint
         result = bound_of<1>(flat, known, work);
     } else if (problem.jobs().size() <= 128) {
         result = bound_of<2>(flat, known, work);
-    } else {
+    } else if (problem.jobs().size() <= 256) {
         result = bound_of<4>(flat, known, work);
+    } else {
+        result = bound_of<5>(flat, known, work);
     }
     const std::int64_t bound = std::min(result.bound, simple.bound).value();
     const std::int64_t step = step_of(problem);

@@ -23,7 +23,7 @@
 
 namespace nestround::tour {
 
-inline constexpr std::size_t kBoundJobs = 256;
+inline constexpr std::size_t kBoundJobs = 320;
 inline constexpr std::size_t kBoundKinds = 12;
 
 struct RouteBoundResult {

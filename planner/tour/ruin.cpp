@@ -38,6 +38,7 @@ Ruin::Ruin(const Flat& flat) : flat_{&flat}, ruined_(static_cast<std::size_t>(fl
 void Ruin::apply(SearchState& state, Random& random, LiveScratch& scratch)
 {
     gone_.clear();
+    seed_ = -1;
     if (static_cast<int>(state.idle().size()) == flat_->jobs) {
         return;
     }
@@ -47,6 +48,9 @@ void Ruin::apply(SearchState& state, Random& random, LiveScratch& scratch)
         take_strings(state, random);
     }
     state.remove(gone_, scratch);
+    if (seed_ >= 0) {
+        gone_.push_back(seed_);
+    }
 }
 
 void Ruin::take_scattered(const SearchState& state, Random& random)
@@ -82,7 +86,8 @@ void Ruin::take_strings(const SearchState& state, Random& random)
     const double most_strings = 4 * kMeanRemoved / (1 + longest) - 1;
     int strings = static_cast<int>(random.uniform(1, std::max(1.0, most_strings) + 1));
     std::fill(ruined_.begin(), ruined_.end(), 0);
-    const int seed = static_cast<int>(random.below(static_cast<std::uint64_t>(flat_->jobs)));
+    const int seed = seed_ =
+        static_cast<int>(random.below(static_cast<std::uint64_t>(flat_->jobs)));
     for (const int job : near_[seed]) {
         const int r = state.route_of(job);
         if (r < 0 || ruined_[r] != 0) {

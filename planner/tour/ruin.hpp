@@ -21,6 +21,8 @@ public:
     explicit Ruin(const Flat& flat);
 
     void apply(SearchState& state, Random& random, LiveScratch& scratch);
+    /// The jobs taken out last, and the one around which they were looked for.
+    [[nodiscard]] const std::vector<int>& around() const { return gone_; }
 
 private:
     void take_strings(const SearchState& state, Random& random);
@@ -31,6 +33,7 @@ private:
     std::vector<std::vector<int>> near_;  ///< jobs by nearness to each, itself first
     std::vector<std::uint8_t> ruined_;    ///< by tour
     std::vector<int> gone_;
+    int seed_ = -1;
 };
 
 }  // namespace nestround::tour

@@ -7,6 +7,7 @@
 #include <exception>
 #include <memory>
 
+#include "planner/tour/polish.hpp"
 #include "planner/tour/recreate.hpp"
 #include "planner/tour/route_pool.hpp"
 #include "planner/tour/ruin.hpp"
@@ -28,6 +29,9 @@ constexpr double kMixEvery = 0.0833;
 constexpr std::uint64_t kMixWork = 10;  ///< pairs compared for each iteration since the last mix
 constexpr int kMeetings = 8;            ///< of searches side by side
 constexpr std::uint64_t kSeedStep = 0x9e3779b97f4a7c15U;
+constexpr double kLooksAStep = 200;  ///< of the polish, in the time of an iteration of 100 jobs
+constexpr std::uint64_t kFirstPolish = 400'000;    ///< looks: some twentieth of a second
+constexpr std::uint64_t kMostPolish = 40'000'000;  ///< of one round, for the memory it takes
 constexpr std::uint64_t kAskEvery = 64;  ///< iterations between looks at clock and callback
 
 /// What the searches of one call share while they run.
@@ -58,6 +62,7 @@ public:
           number_{number},
           board_{board},
           budget_{options.stop.iterations / static_cast<std::uint64_t>(options.searches)},
+          search_share_{1 - std::clamp(options.polish_share, 0.0, 0.5)},
           flat_{flat},
           random_{options.seed + static_cast<std::uint64_t>(number) * kSeedStep},
           ruin_{flat_},
@@ -179,7 +184,7 @@ private:
             return share;
         }
         if (number_ == 0) {
-            board_.share.store(options_.stop.share_used());
+            board_.share.store(options_.stop.share_used() / search_share_);
         }
         return std::max(share, board_.share.load());
     }
@@ -236,7 +241,7 @@ private:
     void step(double share)
     {
         ruin_.apply(trial_, random_, scratch_);
-        recreate_.apply(trial_, 2 * mean_prize_, random_, scratch_);
+        recreate_.apply(trial_, 2 * mean_prize_, random_, scratch_, &ruin_.around());
         const double drop = fitness(current_) - fitness(trial_);
         if (drop < -temperature_ * std::log(1 - random_.uniform())) {
             current_.take_back(trial_);
@@ -265,11 +270,6 @@ private:
             throw Failure{ErrorCode::Internal, "the search kept tours that cannot be scheduled"};
         }
         solution.plan = plan_of(problem_, std::move(*tours));
-        for (const auto j : solution.plan.unserved) {
-            if (problem_.job(j).must_take) {
-                solution.missing_musts.push_back(j);
-            }
-        }
     }
 
     const Problem& problem_;
@@ -277,6 +277,7 @@ private:
     int number_;
     Board& board_;
     std::uint64_t budget_;
+    double search_share_;  ///< of the caller's clock
     std::uint64_t iteration_ = 0;
     double share_ = 0;
     bool is_stopped_ = false;
@@ -297,12 +298,44 @@ private:
     double temperature_ = 0;
 };
 
+/// The rest of the budget goes to the best tour of each vehicle by itself: in one go where
+/// iterations are the budget, else in growing rounds as long as the clock allows.
+void polish(const Problem& problem, const SolveOptions& options, Solution& solution)
+{
+    if (!options.stop.share_used) {
+        const double share = options.polish_share / (1 - options.polish_share);
+        const double work = kLooksAStep * share * static_cast<double>(options.stop.iterations);
+        solution.plan = polished(problem, std::move(solution.plan),
+                                 static_cast<std::uint64_t>(std::min(work, 1.0 * kMostPolish)))
+                            .plan;
+        return;
+    }
+    std::uint64_t work = kFirstPolish;
+    for (double before = options.stop.share_used(); before < 1;) {
+        auto round = polished(problem, std::move(solution.plan), work);
+        solution.plan = std::move(round.plan);
+        const double now = options.stop.share_used();
+        if (round.is_complete || work == kMostPolish) {
+            return;
+        }
+        // No round begins that the rest of the time would not hold.
+        const double room = (1 - now) / std::max(1e-9, now - before);
+        const double next = static_cast<double>(work) * std::min(2.0, room);
+        work = static_cast<std::uint64_t>(std::min(next, 1.0 * kMostPolish));
+        if (work < kFirstPolish) {
+            return;
+        }
+        before = now;
+    }
+}
+
 }  // namespace
 
 Solution solve(const Problem& problem, const SolveOptions& options)
 {
     SolveOptions own = options;
     own.searches = std::max(1, options.searches);
+    own.polish_share = can_polish(problem) ? std::clamp(options.polish_share, 0.0, 0.5) : 0;
     const Flat flat{problem};
     Board board;
     std::vector<std::unique_ptr<Search>> searches;
@@ -339,6 +372,14 @@ Solution solve(const Problem& problem, const SolveOptions& options)
     }
     Solution solution = searches.front()->finish();
     solution.iterations = iterations;
+    if (own.polish_share > 0 && !board.stops.load()) {
+        polish(problem, own, solution);
+    }
+    for (const auto j : solution.plan.unserved) {
+        if (problem.job(j).must_take) {
+            solution.missing_musts.push_back(j);
+        }
+    }
     return solution;
 }
 

@@ -48,6 +48,9 @@ struct SolveOptions {
     /// done. Empty: one after another.
     std::function<void(const std::vector<std::function<void()>>&)> side_by_side;
     StopRule stop;
+    /// Share of the clock, up to a half, that goes to polish.hpp at the end; beside iterations,
+    /// that much more. Where tours hang together or vehicles are many the search keeps it.
+    double polish_share = 0;
     /// Called now and then; false stops. May be empty.
     std::function<bool(const Progress&)> progress;
     /// Orders of jobs to begin from, one a vehicle; what cannot be kept is dropped. May be empty.

@@ -2,11 +2,13 @@
 //
 //   bench_tour [--seconds S] [--seeds N] [--threads T] [--filter TEXT] [--verbose]
 //   bench_tour --prove | --days | --random
+//   bench_tour --made [--seconds S] [--seeds N] [--threads T]
 //
 // Prints the mean and the worst gap by group, of one run each, in S seconds (both 1 and 3 when not
 // given): of processor time with one thread, by the clock with more. --prove: how many cases the
 // bound proves, how far it is off in the others. --days: a day and a season. --random: small
-// problems with everything in them against the exact solver.
+// problems with everything in them against the exact solver. --made: larger problems made by seed,
+// to compare two builds by.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,11 +22,13 @@
 
 #include "geocore/base/random.hpp"
 #include "planner/app/side_by_side.hpp"
+#include "planner/app/solve_tour.hpp"
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
 #include "planner/tour/route_bound.hpp"
 #include "planner/tour/schedule.hpp"
 #include "planner/tour/solver.hpp"
+#include "tests/support/made_tours.hpp"
 #include "tests/support/random_tours.hpp"
 #include "tests/support/tour_files.hpp"
 
@@ -79,6 +83,7 @@ tour::Solution solve_for(const tour::Problem& problem, double budget, std::uint6
     options.seed = seed;
     options.searches = threads;
     options.side_by_side = app::run_side_by_side;
+    options.polish_share = app::kPolishShare;
     options.stop.iterations = 1ULL << 40U;
     options.stop.share_used = [&] { return (now() - begin) / budget; };
     auto solution = tour::solve(problem, options);
@@ -239,6 +244,28 @@ void random_cases()
                kCases - missed, kCases, slowest);
 }
 
+/// Problems that nothing was tuned to: the worth of each, a line a shape, a column a seed.
+void made(double budget, std::uint64_t seeds, int threads, const std::string& filter)
+{
+    fmt::print("{} s a case, {} threads; worth by seed of the problem\n", budget, threads);
+    for (const auto& shape : test::made_tour_shapes()) {
+        if (std::string{shape.name}.find(filter) == std::string::npos) {
+            continue;
+        }
+        fmt::print("{:22}", shape.name);
+        double iterations = 0;
+        for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+            const auto problem = value_or_throw(
+                tour::Problem::make(test::made_tour(shape, seed), tour::Hopeless::Leave));
+            const auto found = solve_for(problem, budget, seed, threads);
+            iterations += static_cast<double>(found.iterations);
+            fmt::print(" {:7}", found.plan.objective.value());
+            std::fflush(stdout);
+        }
+        fmt::print("  {:9.0f} iterations\n", iterations / static_cast<double>(seeds));
+    }
+}
+
 std::string group_of(const std::string& instance)
 {
     return instance.substr(0, instance.find_first_of("0123456789"));
@@ -312,14 +339,15 @@ int main(int argc, char** argv)
             filter = argv[++i];
         } else if (word == "--threads" && i + 1 < argc) {
             threads = std::stoi(argv[++i]);
-        } else if (word == "--prove" || word == "--days" || word == "--random") {
+        } else if (word == "--prove" || word == "--days" || word == "--random" ||
+                   word == "--made") {
             what = word;
         } else if (word == "--verbose") {
             verbose = true;
         } else {
             fmt::print(
                 "bench_tour [--seconds S] [--seeds N] [--threads T] [--filter TEXT] [--verbose] "
-                "[--prove | --days | --random]\n");
+                "[--prove | --days | --random | --made]\n");
             return 2;
         }
     }
@@ -329,6 +357,10 @@ int main(int argc, char** argv)
     }
     if (what == "--random") {
         random_cases();
+        return 0;
+    }
+    if (what == "--made") {
+        made(budget > 0 ? budget : 3, seeds, threads, filter);
         return 0;
     }
     if (!test::has_tour_files()) {

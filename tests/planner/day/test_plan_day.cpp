@@ -368,6 +368,37 @@ TEST_CASE("PlanDay, IsTheSameForTheSameSeed")
     CHECK(first->left_out.front().reason == again->left_out.front().reason);
 }
 
+TEST_CASE("PlanDay, SaysHowFarItMayBeFromTheBest")
+{
+    DayOnALine line;
+    line.add_crew();
+    for (int i = 0; i < 8; ++i) {
+        line.add_call(10 + i, 50);
+    }
+    const auto small = line.plan();
+    REQUIRE(small.has_value());
+    CHECK(small->within_percent == 0.0);  // solved exactly
+
+    DayOnALine wide;
+    wide.add_crew();
+    wide.add_crew(30);
+    for (int i = 0; i < 45; ++i) {
+        wide.add_call((i * 37) % 60 - 20, 20 + (i * 53) % 40);
+    }
+    const auto large = wide.plan();
+    REQUIRE(large.has_value());
+    REQUIRE_FALSE(large->left_out.empty());
+    REQUIRE(large->within_percent.has_value());
+    CHECK(*large->within_percent >= 0);
+    CHECK(*large->within_percent < 25);
+    // A much shorter search is worth less, or no more; what it may lack is said, and is more.
+    wide.input.iterations = 1;
+    const auto hasty = wide.plan();
+    REQUIRE(hasty.has_value());
+    REQUIRE(hasty->within_percent.has_value());
+    CHECK(*hasty->within_percent >= *large->within_percent);
+}
+
 TEST_CASE("PlanDay, StopsWhenAskedAndStillHasACheckedPlan")
 {
     DayOnALine line;

@@ -32,7 +32,8 @@ TEST_CASE("Rehearsal, EveryRuleTakesAllWhenThereIsTimeAndNothingIsLost")
 {
     const auto input = three_nests();
     double grams = -1;
-    for (const auto rule : {Rule::Planner, Rule::FirstCome, Rule::Nearest, Rule::Greatest}) {
+    for (const auto rule :
+         {Rule::Planner, Rule::PlannerAtWill, Rule::FirstCome, Rule::Nearest, Rule::Greatest}) {
         CAPTURE(season::text(rule));
         const auto result = rehearse(input, rule);
         REQUIRE(result);
@@ -86,4 +87,32 @@ TEST_CASE("Rehearsal, ImpatientClientsAreLostToAllRulesAlike")
     REQUIRE(result);
     CHECK(result->lost >= 1);
     CHECK(result->taken + result->lost + result->still_waiting == 3);
+}
+
+TEST_CASE("Rehearsal, ANestThatDoesNotPayItsWayIsTakenWhereDrivingIsFree")
+{
+    SeasonOnALine line{6};
+    line.add_crew();
+    line.add_call(10, [](int) { return 60.0; });
+    line.add_call(60, [](int) { return 6.0; });  // two hours of road: 12 points
+    season::RehearsalInput input;
+    input.season = line.ready();
+    input.patience_days = 1e9;
+    input.season.settings.orders[input.season.calls[0].call.outlook.taxon] = {Grams{20}, 1};
+    const auto planner = rehearse(input, Rule::Planner);
+    const auto at_will = rehearse(input, Rule::PlannerAtWill);
+    const auto first = rehearse(input, Rule::FirstCome);
+    REQUIRE(planner);
+    REQUIRE(at_will);
+    REQUIRE(first);
+    CHECK(planner->taken == 1);
+    CHECK(at_will->taken == 2);
+    CHECK(first->taken == 2);
+    // Charged alike for driving, whatever the plan was made for.
+    CHECK(planner->worth > at_will->worth);
+    CHECK(at_will->grams > planner->grams);
+    // More was caught than the order wants; only what it wants counts.
+    CHECK(planner->ordered == Grams{20});
+    CHECK(at_will->ordered == Grams{20});
+    CHECK(planner->grams.value() > 20);
 }

@@ -92,8 +92,10 @@ TEST_CASE("MorningJson, IsValidWhateverTheBookHolds")
     plan.crews[0].stops[0].call.sheet.site.label = "quote \" back \\ broken \xff end";
     plan.crews[0].stops[0].call.outlook.grams.high = Grams{std::nan("")};
     plan.total_score = INFINITY;
+    plan.within_percent = std::nan("");
     const json out = json::parse(morning_json(plan));
     CHECK(out["total_score"].is_null());
+    CHECK(out["within_percent_of_best"].is_null());
     const json& call = out["crews"][0]["stops"][0]["call"];
     CHECK(call["outlook"]["grams_p90"].is_null());
     CHECK(call["label"] == "quote \" back \\ broken \ufffd end");

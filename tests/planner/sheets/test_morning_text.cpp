@@ -50,6 +50,19 @@ std::string uncoloured(const std::string& text)
 
 }  // namespace
 
+TEST_CASE("MorningText, SaysHowFarThePlanMayBeFromTheBest")
+{
+    day::DayPlan plan = day_of_test();
+    plan.within_percent.reset();
+    CHECK_FALSE(holds(morning_text(plan), "planner's own worth"));
+    plan.within_percent = 3.24;
+    CHECK(holds(morning_text(plan), "Within 3.2 % of the best possible day"));
+    plan.within_percent = 0.004;  // never "within 0.0 %", which would be a proof
+    CHECK(holds(morning_text(plan), "Within 0.1 % of the best possible day"));
+    plan.within_percent = 0;
+    CHECK(holds(morning_text(plan), "no day is better than this one"));
+}
+
 TEST_CASE("MorningText, SaysWhenWhereWhatHowAndWhyOfEachStop")
 {
     const day::DayPlan& plan = day_of_test();

@@ -94,12 +94,12 @@ TEST_CASE("Polish, MendsSingleToursAndBreaksNothing")
         SolveOptions options;
         options.stop.iterations = 2;  // a poor plan
         const Plan poor = solve(*problem, options).plan;
-        const Plan plan = polished(*problem, poor, 2'000'000);
+        const Plan plan = polished(*problem, poor, 2'000'000).plan;
         CHECK(plan.objective >= poor.objective);
         CHECK(check(*problem, plan).size() <= check(*problem, poor).size());
         better += plan.objective > poor.objective ? 1 : 0;
         // A second time nothing is left to find in a problem of windows and driving only.
-        CHECK(polished(*problem, plan, 2'000'000).objective >= plan.objective);
+        CHECK(polished(*problem, plan, 2'000'000).plan.objective >= plan.objective);
     }
     CHECK(better > 5);
 }

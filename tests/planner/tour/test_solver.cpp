@@ -7,6 +7,7 @@
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
 #include "tests/support/catch.hpp"
+#include "tests/support/made_tours.hpp"
 #include "tests/support/random_tours.hpp"
 
 using namespace nestround;
@@ -273,4 +274,40 @@ TEST_CASE("Exact, FindsASmallestClash")
             CHECK(solve_exact(made(some))->feasible == (without < clash->size()));
         }
     }
+}
+
+TEST_CASE("Solver, LargeProblemsAreCheckedAndPolishingNeverCosts")
+{
+    // Above the number of jobs from which only those near to the ruin are looked at.
+    for (const auto& shape : test::made_tour_shapes()) {
+        if (shape.jobs > 216 || shape.jobs < 144) {
+            continue;
+        }
+        CAPTURE(shape.name);
+        const auto problem = value_or_throw(Problem::make(test::made_tour(shape, 4)));
+        SolveOptions options;
+        options.stop.iterations = 2000;
+        const auto plain = solve(problem, options);
+        CHECK(check(problem, plain.plan).empty());
+        options.polish_share = 0.3;
+        const auto polished = solve(problem, options);
+        CHECK(check(problem, polished.plan).empty());
+        CHECK(polished.plan.objective >= plain.plan.objective);
+        CHECK(solve(problem, options).plan == polished.plan);
+    }
+}
+
+TEST_CASE("Solver, PolishingByTheClockEnds")
+{
+    const auto problem =
+        value_or_throw(Problem::make(test::made_tour(test::made_tour_shapes()[1], 5)));
+    SolveOptions options;
+    options.polish_share = 0.5;
+    options.stop.iterations = std::uint64_t{1} << 40U;
+    int asked = 0;  // a clock that goes on by itself whenever it is looked at
+    options.stop.share_used = [&] { return 0.01 * ++asked; };
+    const auto found = solve(problem, options);
+    CHECK(check(problem, found.plan).empty());
+    CHECK(asked >= 52);  // the search had its half, and the polish looked too
+    CHECK(asked <= 130);
 }
