@@ -67,7 +67,8 @@ public:
     [[nodiscard]] std::optional<CallSheet> call(CallId id) const;
     [[nodiscard]] std::optional<CallId> call_by_source_key(std::string_view key) const;
     /// What a person types for a call: its id, the last four or more characters of it (the first
-    /// ones tell only the time), or its source key. NotFound or, when several fit, InvalidInput.
+    /// ones tell only the time), its source key, or the same of its nest's id. NotFound or, when
+    /// several fit, InvalidInput.
     [[nodiscard]] CallId find_call(std::string_view key) const;
     /// Private; asked for by name only.
     [[nodiscard]] std::optional<Client> client(ClientId id) const;

@@ -11,6 +11,7 @@ constexpr double kLeastFood = 0.02;
 constexpr double kMostFood = 4;
 constexpr double kCloseEnough = 0.02;  // of the peak
 constexpr int kMostRuns = 12;
+constexpr double kSlope = 2.2;  // of the peak's logarithm by the food's, about
 constexpr int kMoreQueen = 5;
 constexpr double kQueenStep = 1.3;
 constexpr double kStopDays = 12;  // in which laying dies away
@@ -21,6 +22,12 @@ constexpr double kWinterLaying = 0.35;
 Colony::Colony(const ColonyParameters& parameters) : p_{parameters}
 {
     survive_ = std::cbrt(1 - p_.brood_loss);
+    egg_pass_ = decltype(eggs_)::pass_of(p_.egg_days);
+    larva_pass_ = decltype(larvae_)::pass_of(p_.larva_days);
+    sealed_pass_ = decltype(sealed_)::pass_of(p_.sealed_days);
+    large_larva_pass_ = decltype(larvae_)::pass_of(p_.larva_days * p_.large_ratio);
+    large_sealed_pass_ = decltype(sealed_)::pass_of(p_.sealed_days * p_.large_ratio);
+    life_pass_ = decltype(workers_)::pass_of(p_.worker_life);
     first_brood_ = p_.first_workers;
     small_cells_ = first_brood_;
     state_.eggs_laid = first_brood_;
@@ -29,10 +36,9 @@ Colony::Colony(const ColonyParameters& parameters) : p_{parameters}
 
 void Colony::lay()
 {
-    const double workers = workers_.total();
+    const double workers = force_;
     // The queen alone builds and lays steadily, up to her cells.
-    const double brood =
-        first_brood_ + eggs_.total() + larvae_.total() + sealed_.total() + waiting_;
+    const double brood = first_brood_ + small_brood_ + waiting_;
     double alone = p_.founding_eggs;
     if (workers <= 0) {
         // Her cells fill just by the day when the first workers help: no pause, so no gap later.
@@ -55,8 +61,7 @@ void Colony::lay()
         }
         // The nest in its full size is not known yet on the day of the switch: the plan follows it.
         large_target_ = std::max(large_target_, p_.large_per_small * small_cells_);
-        const double in_large = large_eggs_.total() + large_larvae_.total() + large_sealed_.total();
-        const double want = std::min(large_target_ / p_.fill_days, large_target_ - in_large);
+        const double want = std::min(large_target_ / p_.fill_days, large_target_ - large_brood_);
         new_large_ = std::clamp(want, 0.0, p_.queen_most) * stop;
         if (!p_.separate_large) {
             new_large_ = std::min(new_large_, eggs);
@@ -70,17 +75,13 @@ void Colony::lay()
         small = std::max(0.0, small - new_large_);
     }
     // Cells: the workers build what is wanted, and no egg is laid without one.
-    const double in_small = p_.separate_large ? brood
-                                              : brood + large_eggs_.total() +
-                                                    large_larvae_.total() + large_sealed_.total();
+    const double in_small = p_.separate_large ? brood : brood + large_brood_;
     const double wanted = (in_small + small) * (workers > 0 ? 1 + p_.spare_cells : 1);
     const double can = p_.founding_eggs + p_.cells_per_worker * workers;
     small_cells_ += std::clamp(wanted - small_cells_, 0.0, can);
     new_small_ = std::clamp(small, 0.0, std::max(0.0, small_cells_ - in_small));
     if (p_.separate_large) {
-        const double full =
-            large_eggs_.total() + large_larvae_.total() + large_sealed_.total() + new_large_;
-        large_cells_ = std::max(large_cells_, full);
+        large_cells_ = std::max(large_cells_, large_brood_ + new_large_);
     }
     state_.eggs_laid += new_small_ + new_large_;
     state_.sexual_eggs += new_large_;
@@ -90,14 +91,15 @@ void Colony::step()
 {
     ++day_;
     lay();
-    const double hatched = eggs_.step(new_small_, p_.egg_days) * survive_;
-    const double spun = larvae_.step(hatched, p_.larva_days) * survive_;
-    double emerged = sealed_.step(spun, p_.sealed_days) * survive_;
-    const double large_hatched = large_eggs_.step(new_large_, p_.egg_days) * survive_;
-    const double large_spun =
-        large_larvae_.step(large_hatched, p_.larva_days * p_.large_ratio) * survive_;
-    const double sexuals =
-        large_sealed_.step(large_spun, p_.sealed_days * p_.large_ratio) * survive_;
+    const double hatched = eggs_.step(new_small_, egg_pass_) * survive_;
+    const double spun = larvae_.step(hatched, larva_pass_) * survive_;
+    double emerged = sealed_.step(spun, sealed_pass_) * survive_;
+    double sexuals = 0;
+    if (state_.sexual_eggs > 0) {
+        const double large_hatched = large_eggs_.step(new_large_, egg_pass_) * survive_;
+        const double large_spun = large_larvae_.step(large_hatched, large_larva_pass_) * survive_;
+        sexuals = large_sealed_.step(large_spun, large_sealed_pass_) * survive_;
+    }
 
     if (day_ < p_.first_workers_on) {
         waiting_ += emerged;  // nobody emerges before the first, who come together
@@ -108,11 +110,12 @@ void Colony::step()
         waiting_ = 0;
     }
     // After the decline workers die faster, so that next to none is left at the end.
-    double life = p_.worker_life;
+    double pass = life_pass_;
     if (day_ > p_.decline_on && !p_.lives_on) {
-        life = std::min(life, std::max(1.0, (p_.end_on - day_) / 3));
+        const double life = std::min(p_.worker_life, std::max(1.0, (p_.end_on - day_) / 3));
+        pass = decltype(workers_)::pass_of(life);
     }
-    workers_.step(emerged, life);
+    workers_.step(emerged, pass);
     gynes_ += sexuals * p_.gyne_share - gynes_ / p_.leave_days;
     males_ += sexuals * (1 - p_.gyne_share) - males_ / p_.leave_days;
     state_.adults_made += emerged + sexuals;
@@ -123,91 +126,144 @@ void Colony::note()
 {
     const bool yet = first_brood_ > 0;
     // The first brood is together in one stage: the one that its age says.
-    const double egg_end =
-        p_.first_workers_on * p_.egg_days / (p_.egg_days + p_.larva_days + p_.sealed_days);
-    const double larva_end = p_.first_workers_on * (p_.egg_days + p_.larva_days) /
-                             (p_.egg_days + p_.larva_days + p_.sealed_days);
+    double egg_end = 0;
+    double larva_end = 0;
+    if (yet) {
+        const double scale = p_.first_workers_on / (p_.egg_days + p_.larva_days + p_.sealed_days);
+        egg_end = scale * p_.egg_days;
+        larva_end = scale * (p_.egg_days + p_.larva_days);
+    }
     const auto put = [&](Part part, double value) {
         state_.values[static_cast<std::size_t>(part)] = value;
     };
-    put(Part::Workers, workers_.total());
-    put(Part::Eggs,
-        eggs_.total() + large_eggs_.total() + (yet && day_ < egg_end ? first_brood_ : 0));
-    put(Part::Larvae, larvae_.total() + large_larvae_.total() +
-                          (yet && day_ >= egg_end && day_ < larva_end ? first_brood_ : 0));
-    put(Part::SealedSmall, sealed_.total() + (yet && day_ >= larva_end ? first_brood_ : 0));
-    put(Part::SealedLarge, large_sealed_.total());
+    const double eggs = eggs_.total();
+    const double larvae = larvae_.total();
+    const double sealed = sealed_.total();
+    small_brood_ = eggs + larvae + sealed;
+    double large_eggs = 0;
+    double large_larvae = 0;
+    double large_sealed = 0;
+    if (state_.sexual_eggs > 0) {
+        large_eggs = large_eggs_.total();
+        large_larvae = large_larvae_.total();
+        large_sealed = large_sealed_.total();
+        large_brood_ = large_eggs + large_larvae + large_sealed;
+    }
+    force_ = workers_.total();
+    put(Part::Workers, force_);
+    put(Part::Eggs, eggs + large_eggs + (yet && day_ < egg_end ? first_brood_ : 0));
+    put(Part::Larvae,
+        larvae + large_larvae + (yet && day_ >= egg_end && day_ < larva_end ? first_brood_ : 0));
+    put(Part::SealedSmall, sealed + (yet && day_ >= larva_end ? first_brood_ : 0));
+    put(Part::SealedLarge, large_sealed);
     put(Part::Gynes, gynes_);
     put(Part::Males, males_);
     put(Part::SmallCells, small_cells_);
     put(Part::LargeCells, large_cells_);
 }
 
-ColonyPeak colony_peak(const ColonyParameters& parameters)
+void run_to_decline(const ColonyParameters& parameters, ColonyRun& run)
 {
-    Colony colony{parameters};
-    ColonyPeak peak;
+    run.colony = Colony{parameters};
+    run.peak = {};
+    run.days.clear();
+    run.days.push_back(run.colony.state());
     const int last = static_cast<int>(std::ceil(parameters.decline_on));
-    while (colony.day() < last) {
-        colony.step();
-        const double workers = colony.state().of(Part::Workers);
-        if (workers > peak.workers) {
-            peak = {workers, colony.day()};
+    while (run.colony.day() < last) {
+        run.colony.step();
+        run.days.push_back(run.colony.state());
+        const double workers = run.colony.state().of(Part::Workers);
+        if (workers > run.peak.workers) {
+            run.peak = {workers, run.colony.day()};
         }
     }
-    return peak;
+}
+
+ColonyPeak colony_peak(const ColonyParameters& parameters)
+{
+    ColonyRun run;
+    run_to_decline(parameters, run);
+    return run.peak;
+}
+
+double food_of_growth(const ColonyParameters& p, double workers)
+{
+    const double brood = p.egg_days + p.larva_days + p.sealed_days;
+    const double time = std::max(20.0, p.fade_on + brood - p.first_workers_on);
+    // So many workers would stand there by the queen's laying alone, early on.
+    const double start = p.first_workers + p.founding_eggs * p.worker_life / 2;
+    const double rate = std::max(0.002, std::log(std::max(1.1, workers / start)) / time);
+    const double more = std::expm1(rate);
+    const auto chain = [&](double pass, int boxes) {
+        return std::pow(pass / (more + pass), boxes);
+    };
+    const double reared = (1 - p.brood_loss) *
+                          chain(StageChain<kEggBoxes>::pass_of(p.egg_days), kEggBoxes) *
+                          chain(StageChain<kLarvaBoxes>::pass_of(p.larva_days), kLarvaBoxes) *
+                          chain(StageChain<kSealedBoxes>::pass_of(p.sealed_days), kSealedBoxes);
+    const double alive =
+        (1 - chain(StageChain<kLifeBoxes>::pass_of(p.worker_life), kLifeBoxes)) / more;
+    return 1 / (reared * alive);
 }
 
 ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers)
 {
-    // The peak grows with the food of a worker: a bracket on the logarithm, narrowed by false
-    // position with halving (Illinois), which stays inside it.
-    double low = std::log(kLeastFood);
-    double high = std::log(kMostFood);
-    const auto miss = [&](double log_food, ColonyPeak& peak) {
-        parameters.eggs_per_worker = std::exp(log_food);
-        peak = colony_peak(parameters);
-        return std::log(std::max(peak.workers, 1e-3) / workers);
-    };
-    ColonyPeak peak;
-    double at_high = miss(high, peak);
-    for (int more = 0; at_high <= 0 && more < kMoreQueen; ++more) {
-        // A late or slow colony needs a better queen, or, in Polistes, more of them.
-        parameters.queen_most *= kQueenStep;
-        if (!parameters.separate_large) {
-            parameters.founding_eggs *= kQueenStep;
-            parameters.founding_cells *= kQueenStep;
-        }
-        at_high = miss(high, peak);
-    }
-    if (at_high <= 0) {
-        return peak;  // it stays smaller
-    }
-    double at_low = miss(low, peak);
-    if (at_low >= 0) {
-        return peak;
-    }
-    int side = 0;
-    for (int run = 0; run < kMostRuns; ++run) {
-        double at = (low * at_high - high * at_low) / (at_high - at_low);
-        at = std::clamp(at, low + 0.05 * (high - low), high - 0.05 * (high - low));
-        const double off = miss(at, peak);
-        if (std::abs(off) < kCloseEnough) {
+    ColonyRun run;
+    return calibrate_colony(parameters, workers, std::log(food_of_growth(parameters, workers)) + 1,
+                            run);
+}
+
+ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers, double first_try,
+                            ColonyRun& run)
+{
+    // The peak grows with the food of a worker: secants on the logarithms, kept inside what is
+    // known to be too little and too much.
+    const double least = std::log(kLeastFood);
+    const double most = std::log(kMostFood);
+    double low = least;
+    double high = most;
+    double at = std::clamp(first_try, least, most);
+    double before = at;
+    double miss_before = 0;
+    int more_queen = 0;
+    for (int tries = 0; tries < kMostRuns; ++tries) {
+        parameters.eggs_per_worker = std::exp(at);
+        run_to_decline(parameters, run);
+        const double miss = std::log(std::max(run.peak.workers, 1e-3) / workers);
+        if (std::abs(miss) < kCloseEnough || (miss > 0 && at <= least)) {
             break;
         }
-        if (off > 0) {
-            high = at;
-            at_high = off;
-            at_low = side == 1 ? at_low / 2 : at_low;
-            side = 1;
+        if (miss < 0 && at >= most) {
+            if (more_queen++ == kMoreQueen) {
+                break;  // it stays smaller
+            }
+            // A late or slow colony needs a better queen, or, in Polistes, more of them.
+            parameters.queen_most *= kQueenStep;
+            if (!parameters.separate_large) {
+                parameters.founding_eggs *= kQueenStep;
+                parameters.founding_cells *= kQueenStep;
+            }
+            before = at;
+            continue;
+        }
+        (miss > 0 ? high : low) = at;
+        double slope = kSlope;
+        if (tries > 0 && at != before) {
+            slope = std::clamp((miss - miss_before) / (at - before), 0.05, 20.0);
+        }
+        before = at;
+        miss_before = miss;
+        const double next = at - miss / slope;
+        if (next >= high && high == most) {
+            at = most;
+        } else if (next <= low && low == least) {
+            at = least;
         } else {
-            low = at;
-            at_low = off;
-            at_high = side == -1 ? at_high / 2 : at_high;
-            side = -1;
+            // A step out of the bracket would learn nothing new.
+            at = next > low && next < high ? next : (low + high) / 2;
         }
     }
-    return peak;
+    return run.peak;
 }
 
 double combs_of(double cells)

@@ -10,7 +10,7 @@
 /// Accuracy: brood days are those of tended nests and are never fitted to the air outside. What
 ///           nobody published (food, queen, building) is calibrated to the published peak, see
 ///           docs.
-/// Cost:     some microseconds a colony; no allocation.
+/// Cost:     some ten microseconds a colony; stepping allocates nothing.
 /// Errors:   none.
 /// Source:   chain: N. MacDonald, "Time lags in biological models", Lecture Notes in Biomathematics
 ///           27 (1978); shape after the season models of rows G-19 to G-21 of the dossier (S28,
@@ -19,6 +19,7 @@
 
 #include <array>
 #include <cstddef>
+#include <vector>
 
 namespace nestround::nature {
 
@@ -81,10 +82,12 @@ template <std::size_t N>
 struct StageChain {
     std::array<double, N> box{};
 
+    /// The share of a box that moves on in a day so that the whole stay is `days` on average.
+    static double pass_of(double days) { return static_cast<double>(N) / (days > N ? days : N); }
+
     /// One day: returns what leaves; `in` enters.
-    double step(double in, double days)
+    double step(double in, double pass)
     {
-        const double pass = static_cast<double>(N) / (days > N ? days : N);
         const double out = box[N - 1] * pass;
         for (std::size_t i = N - 1; i > 0; --i) {
             box[i] += box[i - 1] * pass - box[i] * pass;
@@ -124,6 +127,8 @@ private:
     ColonyParameters p_;
     int day_ = 0;
     double survive_ = 1;  // at each of three passages
+    double egg_pass_, larva_pass_, sealed_pass_, large_larva_pass_, large_sealed_pass_, life_pass_;
+    double small_brood_ = 0, large_brood_ = 0, force_ = 0;  // sums, once a day
     StageChain<kEggBoxes> eggs_, large_eggs_;
     StageChain<kLarvaBoxes> larvae_, large_larvae_;
     StageChain<kSealedBoxes> sealed_, large_sealed_;
@@ -144,9 +149,25 @@ struct ColonyPeak {
 };
 [[nodiscard]] ColonyPeak colony_peak(const ColonyParameters& parameters);
 
+/// One colony's course to the day of its decline, kept day by day, and the colony on that day.
+struct ColonyRun {
+    std::vector<ColonyState> days;  ///< the first is that of the founding
+    Colony colony{ColonyParameters{}};
+    ColonyPeak peak;
+};
+/// `run` keeps its memory from one colony to the next.
+void run_to_decline(const ColonyParameters& parameters, ColonyRun& run);
+
 /// Sets the food of a worker so that the peak has `workers`, within 2 % where that can be; the peak
-/// that was reached.
+/// that was reached. `first_try` is the logarithm of the food to begin with; `run` becomes that of
+/// the parameters in the end.
+ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers, double first_try,
+                            ColonyRun& run);
 ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers);
+
+/// The food of a worker that lets a force grow from the first workers to `workers` by the time when
+/// laying fades, if neither queen nor cells were a limit: Euler and Lotka's equation.
+[[nodiscard]] double food_of_growth(const ColonyParameters& parameters, double workers);
 
 /// Combs that hold so many cells: 0.558 cells^0.3, fitted to rows N-07, N-08, N-18, N-21, G-07.
 [[nodiscard]] double combs_of(double cells);

@@ -41,6 +41,7 @@ enum Dimension {
 /// Square roots of the first primes: their multiples fill the cube evenly (Richtmyer 1951).
 constexpr std::array<double, Count> kPrimes{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43};
 
+constexpr std::size_t kMostCourses = 512;
 constexpr double kMostDeviation = 2.3;         // tails beyond the 1 % quantile say nothing
 constexpr double kTenth = 1.2815515655446004;  // normal quantile of 0.9
 constexpr double kLatitudeReach = 12;          // degrees over which the latitude rule is followed
@@ -58,11 +59,34 @@ double normal_quantile(double p)
     return std::clamp(z, -kMostDeviation, kMostDeviation);
 }
 
-/// A value whose 10, 50 and 90 % quantiles are the three; normal on either side of the middle.
-double draw(double low, double middle, double high, double chance)
+/// A number in (0, 1) and where it lies between the tenths: -1 at 10 %, 1 at 90 %.
+struct Throw {
+    double chance = 0;
+    double place = 0;
+};
+using Chances = std::array<Throw, Count>;
+
+/// Those of each course, the same for every taxon and latitude.
+const Chances& chances_of(std::size_t course)
 {
-    const double z = normal_quantile(chance) / kTenth;
-    return middle + z * (z < 0 ? middle - low : high - middle);
+    static const auto all = [] {
+        std::vector<Chances> result(kMostCourses);
+        for (std::size_t i = 0; i < result.size(); ++i) {
+            for (std::size_t k = 0; k < Count; ++k) {
+                const double x = static_cast<double>(i + 1) * std::sqrt(kPrimes[k]);
+                const double chance = x - std::floor(x);
+                result[i][k] = {chance, normal_quantile(chance) / kTenth};
+            }
+        }
+        return result;
+    }();
+    return all[course];
+}
+
+/// A value whose 10, 50 and 90 % quantiles are the three; normal on either side of the middle.
+double draw(double low, double middle, double high, const Throw& one)
+{
+    return middle + one.place * (one.place < 0 ? middle - low : high - middle);
 }
 
 struct Range {
@@ -72,23 +96,23 @@ struct Range {
     double beyond = 0;  ///< degrees polewards of the nearest row (negative: towards the equator)
 };
 
-double draw(const Range& range, double chance)
+double draw(const Range& range, const Throw& one)
 {
-    return draw(range.low, range.middle, range.high, chance);
+    return draw(range.low, range.middle, range.high, one);
 }
 
-double draw(const Figure& row, double chance)
+double draw(const Figure& row, const Throw& one)
 {
-    return draw(row.lowest(), row.middle(), row.highest(), chance);
+    return draw(row.lowest(), row.middle(), row.highest(), one);
 }
 
 /// The same on a logarithmic scale, for counts; a missing middle is the geometric mean.
-double draw_count(const Figure& row, double chance)
+double draw_count(const Figure& row, const Throw& one)
 {
     const double low = std::max(row.lowest(), 1.0);
     const double high = std::max(row.highest(), low);
     const double middle = row.typical ? *row.typical : std::sqrt(low * high);
-    return std::exp(draw(std::log(low), std::log(std::max(middle, low)), std::log(high), chance));
+    return std::exp(draw(std::log(low), std::log(std::max(middle, low)), std::log(high), one));
 }
 
 // --- dates at a latitude
@@ -209,8 +233,7 @@ Traits traits_of(const TaxaTable& table, const Taxon& taxon, Latitude latitude)
 /// Latest day of a colony that outlives the winter, from its founding.
 constexpr double kLongLife = 540;
 
-void fill_colony(Course& course, const Traits& traits, const std::array<double, Count>& chances,
-                 double first)
+void fill_colony(Course& course, const Traits& traits, const Chances& chances, double first)
 {
     auto& colony = course.colony;
     // The stages keep their published shares; their sum is the published time to first workers.
@@ -247,7 +270,7 @@ void fill_colony(Course& course, const Traits& traits, const std::array<double, 
     colony.spare_cells = traits.spare_cells;
     colony.cells_per_worker = traits.cells_per_worker;
     colony.separate_large = traits.separate_large;
-    if (chances[Winter] < traits.perennial) {
+    if (chances[Winter].chance < traits.perennial) {
         colony.lives_on = true;
         colony.end_on = kLongLife;
         course.end = course.founding + kLongLife;
@@ -255,7 +278,7 @@ void fill_colony(Course& course, const Traits& traits, const std::array<double, 
 }
 
 /// The course at one point of the grid.
-Course course_at(const Traits& traits, const Taxon& taxon, const std::array<double, Count>& chances)
+Course course_at(const Traits& traits, const Taxon& taxon, const Chances& chances)
 {
     const double per_degree = std::max(0.0, draw(*traits.latitude_shift, chances[North]));
     const double year = draw(*traits.year_shift, chances[YearShift]);
@@ -288,25 +311,33 @@ Course course_at(const Traits& traits, const Taxon& taxon, const std::array<doub
         std::min(draw_count(*traits.first_workers, chances[Interval]), course.peak_workers / 2);
     course.first_stage = traits.first_stage;
     course.worker_mass = Milligrams{std::max(1.0, draw(*traits.mass, chances[Mass]))};
-    course.chance = chances[Chance];
+    course.chance = chances[Chance].chance;
     fill_colony(course, traits, chances, first);
     return course;
 }
 
-/// Every day of the course's colony, from the founding to the end.
-void record(Course& course, std::vector<ColonyState>& days)
+/// The rest of the course's colony, from its decline to the end.
+void live_on(Course& course, ColonyRun& run)
 {
-    days.clear();
-    Colony colony{course.colony};
-    days.push_back(colony.state());
     const int last = static_cast<int>(std::ceil(course.end - course.founding)) + 1;
-    while (colony.day() < last) {
-        colony.step();
-        days.push_back(colony.state());
+    while (run.colony.day() < last) {
+        run.colony.step();
+        run.days.push_back(run.colony.state());
     }
-    course.adults_made = colony.state().adults_made;
-    course.eggs_laid = colony.state().eggs_laid;
-    course.sexual_eggs = colony.state().sexual_eggs;
+    const auto& state = run.colony.state();
+    course.adults_made = state.adults_made;
+    course.eggs_laid = state.eggs_laid;
+    course.sexual_eggs = state.sexual_eggs;
+}
+
+/// A better queen; in Polistes more of them found.
+void better_queen(ColonyParameters& colony, double by)
+{
+    colony.queen_most *= by;
+    if (!colony.separate_large) {
+        colony.founding_eggs *= by;
+        colony.founding_cells *= by;
+    }
 }
 
 }  // namespace
@@ -317,19 +348,41 @@ std::vector<Course> draw_courses(const TaxaTable& table, const Taxon& taxon, Lat
     const Traits traits = traits_of(table, taxon, latitude);
     std::vector<Course> courses;
     courses.reserve(static_cast<std::size_t>(count));
-    for (int i = 1; i <= count; ++i) {
-        std::array<double, Count> chances{};
-        for (std::size_t k = 0; k < Count; ++k) {
-            const double x = i * std::sqrt(kPrimes[k]);
-            chances[k] = x - std::floor(x);
-        }
-        courses.push_back(course_at(traits, taxon, chances));
+    assert(count > 0 && static_cast<std::size_t>(count) <= kMostCourses);
+    for (int i = 0; i < count; ++i) {
+        courses.push_back(course_at(traits, taxon, chances_of(static_cast<std::size_t>(i))));
         courses.back().weight = 1.0 / count;
     }
     return courses;
 }
 
+const std::vector<CourseFood>& FoodMemory::at(const TaxaTable& table, const Taxon& taxon,
+                                              long anchor, int count)
+{
+    const auto [found, is_new] = known_.try_emplace({&taxon, anchor, count});
+    if (is_new) {
+        const Latitude latitude{static_cast<double>(anchor) * kStep};
+        ColonyRun run;
+        for (auto& course : draw_courses(table, taxon, latitude, count)) {
+            auto& colony = course.colony;
+            const double queen = colony.queen_most;
+            const double growth = std::log(food_of_growth(colony, course.peak_workers));
+            (void)calibrate_colony(colony, course.peak_workers, growth + 1, run);
+            found->second.push_back(
+                {std::log(colony.eggs_per_worker), std::log(colony.queen_most / queen)});
+        }
+    }
+    return found->second;
+}
+
 Ensemble make_ensemble(const TaxaTable& table, const Taxon& taxon, Latitude latitude, int count)
+{
+    FoodMemory memory;
+    return make_ensemble(table, taxon, latitude, count, memory);
+}
+
+Ensemble make_ensemble(const TaxaTable& table, const Taxon& taxon, Latitude latitude, int count,
+                       FoodMemory& memory)
 {
     Ensemble ensemble;
     ensemble.courses = draw_courses(table, taxon, latitude, count);
@@ -345,14 +398,27 @@ Ensemble make_ensemble(const TaxaTable& table, const Taxon& taxon, Latitude lati
         static_cast<std::size_t>(std::ceil((last - ensemble.first_day) / Ensemble::kStep)) + 2;
     const std::size_t all = courses.size();
     ensemble.grid.assign(ensemble.steps * kParts * all, 0.0F);
-    std::vector<ColonyState> days;
+    const double place = latitude.value() / FoodMemory::kStep;
+    const auto anchor = static_cast<long>(std::floor(place));
+    const double way = place - static_cast<double>(anchor);
+    const auto& foods = memory.at(table, taxon, anchor, count);
+    const auto& next_foods = way > 0 ? memory.at(table, taxon, anchor + 1, count) : foods;
+    ColonyRun run;
+    const auto& days = run.days;
     for (std::size_t c = 0; c < all; ++c) {
         auto& course = courses[c];
-        const auto peak = calibrate_colony(course.colony, course.peak_workers);
+        better_queen(course.colony,
+                     std::exp(std::lerp(foods[c].log_queen, next_foods[c].log_queen, way)));
+        const auto peak =
+            calibrate_colony(course.colony, course.peak_workers,
+                             std::lerp(foods[c].log_food, next_foods[c].log_food, way), run);
         course.peak_workers = peak.workers;
         course.peak =
             std::clamp(course.founding + peak.day, course.large_cells, course.decline - 1);
-        record(course, days);
+        ensemble.foundings.push_back(course.founding);
+        ensemble.first_workers.push_back(course.first_workers);
+        ensemble.ends.push_back(course.end);
+        live_on(course, run);
         for (std::size_t step = 0; step < ensemble.steps; ++step) {
             // Held before the first day and after the last: who asks is told nothing is there.
             const double at = std::clamp(

@@ -13,7 +13,7 @@ namespace {
 constexpr double kContradicts = 0.003;  // mean likelihood, of 1, below which nothing explains it
 constexpr double kLeastEffective = 12;  // courses' worth of weight that must be left
 constexpr double kAnyWorkers = 0.5;
-constexpr int kHalvings = 24;
+constexpr int kHalvings = 10;  // of the power: a thousandth is near enough
 
 double squared(double x) { return x * x; }
 
@@ -35,9 +35,17 @@ void traffic(const Season& season, const LookFigures& figures, const Observation
     const double minutes = std::max(seen.minutes, 1.0);
     // A count is worth what the peak of the day would be, times the hour's share.
     const double per_minute = seen.value / (seen.rain ? 1 - figures.rain_cut : 1);
+    const double counting = 1 / (std::max(seen.value, 0.1) * minutes);  // Poisson, relative
+    const double narrow = squared(figures.traffic_spread) + squared(figures.day_spread) + counting;
+    const double wide = narrow + squared(figures.other_genus);
+    const Taxon* taxon = nullptr;  // courses of one taxon stand side by side
+    double variance = narrow;
     for (std::size_t i = 0; i < room.size(); ++i) {
-        const bool vespula = courses[i].taxon->genus == "Vespula";
-        const double expected = room[i] / figures.traffic_workers;
+        if (courses[i].taxon != taxon) {
+            taxon = courses[i].taxon;
+            variance = taxon->genus == "Vespula" ? narrow : wide;
+        }
+        const double expected = room[i] * figures.level / figures.traffic_workers;
         if (seen.value <= 0) {
             // A quiet nest: no worker, or none flew in the minutes of looking.
             const double quiet =
@@ -49,20 +57,16 @@ void traffic(const Season& season, const LookFigures& figures, const Observation
             room[i] = 0;
             continue;
         }
-        const double counting = 1 / (seen.value * minutes);  // Poisson, relative variance
-        const double spread =
-            std::sqrt(squared(figures.traffic_spread) + squared(figures.day_spread) + counting +
-                      (vespula ? 0 : squared(figures.other_genus)));
-        room[i] = bell(std::log(per_minute / expected), spread);
+        room[i] = std::exp(-squared(std::log(per_minute / expected)) / (2 * variance));
     }
 }
 
 void amount(const Season& season, double day, double logarithm, double spread, double power,
-            std::span<double> room)
+            double level, std::span<double> room)
 {
     season.cells(day, room);
     for (auto& one : room) {
-        one = one < 1 ? 0 : bell(power * (std::log(one) - logarithm), spread);
+        one = one < 1 ? 0 : bell(power * (std::log(one * level) - logarithm), spread);
     }
 }
 
@@ -145,14 +149,15 @@ Weighed weigh(const Season& season, const LookFigures& figures, const Observatio
             break;
         case Look::Cells:
             amount(season, seen.day, std::log(seen.value),
-                   seen.counted ? figures.cells_counted : figures.cells_estimated, 1, room);
+                   seen.counted ? figures.cells_counted : figures.cells_estimated, 1, figures.level,
+                   room);
             break;
         case Look::Combs: {
             // The line of combs_of, turned round; a comb more or less is the rest of the spread.
             constexpr double scale = 0.558;
             constexpr double power = 0.3;
             amount(season, seen.day, std::log(seen.value / scale) / power, figures.combs, power,
-                   room);
+                   figures.level, room);
             for (std::size_t i = 0; i < room.size(); ++i) {
                 if (!courses[i].colony.separate_large) {
                     room[i] = seen.value <= 1 && seen.day >= courses[i].founding ? 1 : 0;
@@ -162,14 +167,15 @@ Weighed weigh(const Season& season, const LookFigures& figures, const Observatio
         }
         case Look::CombArea:
             amount(season, seen.day, std::log(seen.value * figures.cells_per_cm2),
-                   std::hypot(figures.area, seen.counted ? 0 : figures.cells_estimated), 1, room);
+                   std::hypot(figures.area, seen.counted ? 0 : figures.cells_estimated), 1,
+                   figures.level, room);
             break;
         case Look::Size:
             if (!(typical_litres > 0 && typical_cells > 0 && seen.value > 0)) {
                 return {Heeded::ToldNothing, effective_number(weights), 1};
             }
             amount(season, seen.day, std::log(typical_cells * seen.value / typical_litres),
-                   figures.size, 1, room);
+                   figures.size, 1, figures.level, room);
             break;
         case Look::LargeCells:
             for (std::size_t i = 0; i < room.size(); ++i) {

@@ -55,6 +55,7 @@ struct LookFigures {
     double size = 1.2;
     double slip = 0.03;
     double missed = 0.25;
+    double level = 1;  ///< what own catches multiply a course's workers and cells by
 
     [[nodiscard]] static LookFigures of(const TaxaTable& table);
 };

@@ -82,6 +82,27 @@ Stage ColonyDay::likeliest() const
     return static_cast<Stage>(std::max_element(stage.begin(), stage.end()) - stage.begin());
 }
 
+Spread<double> either(const Spread<double>& one, const Spread<double>& other)
+{
+    return {std::min(one.low, other.low), (one.middle + other.middle) / 2,
+            std::max(one.high, other.high)};
+}
+
+ColonyDay either(const ColonyDay& one, const ColonyDay& other)
+{
+    ColonyDay both;
+    for (std::size_t i = 0; i < kStages; ++i) {
+        both.stage[i] = (one.stage[i] + other.stage[i]) / 2;
+    }
+    both.sexuals_out = (one.sexuals_out + other.sexuals_out) / 2;
+    for (const auto part : {&ColonyDay::workers, &ColonyDay::eggs, &ColonyDay::larvae,
+                            &ColonyDay::sealed_small, &ColonyDay::sealed_large, &ColonyDay::gynes,
+                            &ColonyDay::males, &ColonyDay::cells, &ColonyDay::combs}) {
+        both.*part = either(one.*part, other.*part);
+    }
+    return both;
+}
+
 void Ensemble::values(Part part, double day, std::span<double> out) const
 {
     const double place = std::clamp((day - first_day) / kStep, 0.0, static_cast<double>(steps - 1));
@@ -90,12 +111,10 @@ void Ensemble::values(Part part, double day, std::span<double> out) const
     const std::size_t all = courses.size();
     const float* before = grid.data() + (step * kParts + static_cast<std::size_t>(part)) * all;
     const float* after = before + kParts * all;
-    const bool adults = part == Part::Workers;
+    const auto& begins = part == Part::Workers ? first_workers : foundings;
     for (std::size_t i = 0; i < out.size(); ++i) {
-        const auto& course = courses[i];
-        const double from = adults ? course.first_workers : course.founding;
         const double value = before[i] + part_way * (after[i] - before[i]);
-        out[i] = day >= from && day < course.end ? value : 0;
+        out[i] = day >= begins[i] && day < ends[i] ? value : 0;
     }
 }
 
@@ -212,13 +231,20 @@ Spread<double> Season::spread(const Sample& sample, std::optional<double> seen) 
     return seen ? spread(sample, weights(seen)) : spread(sample, weights_);
 }
 
-Spread<double> Season::spread(const Sample& sample, std::span<const double> weights)
+namespace {
+
+/// The values below which the shares of the weight lie, least share first. Each value stands at the
+/// middle of its weight; straight lines between.
+template <std::size_t N>
+std::array<double, N> quantiles(const Sample& sample, std::span<const double> weights,
+                                std::array<double, N> shares)
 {
     assert(sample.values.size() == weights.size());
     const double total = std::accumulate(weights.begin(), weights.end(), 0.0);
-    // Each value stands at the middle of its weight; straight lines between.
-    constexpr std::array shares{0.1, 0.5, 0.9};
-    std::array<double, 3> found{};
+    for (auto& share : shares) {
+        share *= total;
+    }
+    std::array<double, N> found{};
     std::size_t next = 0;
     double before = 0;
     double last_place = 0;
@@ -229,20 +255,36 @@ Spread<double> Season::spread(const Sample& sample, std::span<const double> weig
             continue;
         }
         const double value = sample.values[place];
-        const double here = (before + w / 2) / total;
-        for (; next < shares.size() && here >= shares[next]; ++next) {
+        const double here = before + w / 2;
+        for (; next < N && here >= shares[next]; ++next) {
             found[next] = before > 0 ? std::lerp(last_value, value,
                                                  (shares[next] - last_place) / (here - last_place))
                                      : value;
+        }
+        if (next == N) {
+            break;
         }
         before += w;
         last_place = here;
         last_value = value;
     }
-    for (; next < shares.size(); ++next) {
+    for (; next < N; ++next) {
         found[next] = last_value;
     }
+    return found;
+}
+
+}  // namespace
+
+Spread<double> Season::spread(const Sample& sample, std::span<const double> weights)
+{
+    const auto found = quantiles(sample, weights, std::array{0.1, 0.5, 0.9});
     return {found[0], found[1], found[2]};
+}
+
+double Season::median(const Sample& sample, std::span<const double> weights)
+{
+    return quantiles(sample, weights, std::array{0.5}).front();
 }
 
 std::array<double, kStages> Season::stages(double day, std::span<const double> weights) const

@@ -90,7 +90,8 @@ struct Ensemble {
     std::vector<Course> courses;
     double first_day = 0;
     std::size_t steps = 0;
-    std::vector<float> grid;  ///< [step][part][course]
+    std::vector<float> grid;                             ///< [step][part][course]
+    std::vector<double> foundings, first_workers, ends;  ///< of the courses, side by side
 
     /// Of the first `out.size()` courses on a day.
     void values(Part part, double day, std::span<double> out) const;
@@ -117,6 +118,10 @@ struct ColonyDay {
     /// The stage with the greatest chance; the earlier one on a tie.
     [[nodiscard]] Stage likeliest() const;
 };
+
+/// What is known when the truth may be either: spreads that hold both, the mean of the chances.
+[[nodiscard]] Spread<double> either(const Spread<double>& one, const Spread<double>& other);
+[[nodiscard]] ColonyDay either(const ColonyDay& one, const ColonyDay& other);
 
 /// A value of each course of a season, with the order of its values, so that many questions about
 /// it share one sort.
@@ -172,6 +177,8 @@ public:
     /// The same under other weights, which need not add up to 1. No allocation.
     [[nodiscard]] static Spread<double> spread(const Sample& sample,
                                                std::span<const double> weights);
+    /// The middle of it alone.
+    [[nodiscard]] static double median(const Sample& sample, std::span<const double> weights);
     /// Chance of each stage on a day. No allocation.
     [[nodiscard]] std::array<double, kStages> stages(double day,
                                                      std::span<const double> weights) const;

@@ -20,6 +20,43 @@ double median(std::vector<double> values)
     return values.size() % 2 == 1 ? values[half] : (values[half - 1] + values[half]) / 2;
 }
 
+/// Brood goes on hatching for about its sealed days: a count made before that is not all of it.
+constexpr std::chrono::days kHatched{10};
+
+/// What came of the combs of a visit; nothing before most of it can have emerged.
+std::optional<yield::CatchCase> brood_of(const book::Book& book, const Visit& visit, Day before)
+{
+    int workers = 0;
+    bool counted = false;
+    Day last{};
+    for (const auto& comb : book.comb(visit.id)) {
+        for (const auto& one : book.collections(comb.id)) {
+            const Day day = std::chrono::floor<std::chrono::days>(one.collected_at);
+            if (day >= before || !one.workers) {
+                continue;
+            }
+            workers += *one.workers;
+            counted = true;
+            last = std::max(last, day);
+        }
+    }
+    const Day begun = std::chrono::floor<std::chrono::days>(visit.begun);
+    if (!counted || workers < 1 || last < begun + kHatched) {
+        return std::nullopt;
+    }
+    yield::CatchCase record;
+    record.brood = true;
+    record.count = workers;
+    record.known = last;
+    return record;
+}
+
+/// From when on a record may be learned from.
+Day known_on(const yield::CatchCase& record)
+{
+    return record.known == Day{} ? record.day : record.known;
+}
+
 struct Mean {
     double sum = 0;
     int count = 0;
@@ -39,7 +76,8 @@ std::vector<yield::CatchCase> own_catches(const book::Book& book, Day before)
             continue;
         }
         const auto catches = book.catches(visit.id);
-        const auto nest = catches.empty() ? std::nullopt : book.nest(visit.nest);
+        auto brood = brood_of(book, visit, before);
+        const auto nest = catches.empty() && !brood ? std::nullopt : book.nest(visit.nest);
         const auto site = nest ? book.site(nest->site) : std::nullopt;
         if (!site) {
             continue;
@@ -58,11 +96,19 @@ std::vector<yield::CatchCase> own_catches(const book::Book& book, Day before)
             record.mass = one.mass;
             record.count = one.count;
             record.males = one.note.starts_with("males");
+            record.known = record.day;
             out.push_back(std::move(record));
+        }
+        if (brood) {
+            brood->nest = *nest;
+            brood->taxon = catches.empty() ? std::string{} : catches.front().taxon;
+            brood->place = site->place;
+            brood->day = std::chrono::floor<std::chrono::days>(visit.begun);
+            out.push_back(std::move(*brood));
         }
     }
     std::stable_sort(out.begin(), out.end(),
-                     [](const auto& a, const auto& b) { return a.day < b.day; });
+                     [](const auto& a, const auto& b) { return known_on(a) < known_on(b); });
     return out;
 }
 
@@ -105,12 +151,15 @@ Backtest backtest(const std::vector<yield::CatchCase>& records, const nature::Ta
     for (std::size_t i = 0; i < records.size();) {
         // All of a day are forecast before any of it is learned from.
         std::size_t end = i;
-        while (end < records.size() && records[end].day == records[i].day) {
+        while (end < records.size() && known_on(records[end]) == known_on(records[i])) {
             ++end;
         }
         seen_today.clear();
         for (std::size_t k = i; k < end; ++k) {
             const auto& record = records[k];
+            if (record.brood) {
+                continue;  // learned from, not forecast
+            }
             const auto forecast = learner.forecast(record);
             if (!forecast || !record.mass || record.mass->value() <= 0) {
                 ++result.left_out;

@@ -5,7 +5,9 @@
 /// later;
 ///           forecasts each of them from what was known before.
 /// Units:    as the records.
-/// Range:    a catch whose note begins with "males" is one of males.
+/// Range:    a catch whose note begins with "males" is one of males. What came of a visit's combs
+/// is
+///           one record, once the last count was made ten days after the visit or later.
 /// Accuracy: as planner/yield/learning.hpp.
 /// Errors:   Failure of the book's reading.
 /// Source:   docs/science/learning.md.

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <chrono>
 #include <iostream>
 #include <memory>
 #include <optional>
@@ -9,6 +10,7 @@
 #include <vector>
 
 #include "geocore/book/book.hpp"
+#include "planner/app/own_catches.hpp"
 #include "planner/app/taxa_in_use.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
@@ -28,6 +30,9 @@ struct Words {
     double minutes = 5;
     bool rain = false, both_ways = false, why = false, json = false;
 };
+
+/// A forecast may look this far past the last reading without a word.
+constexpr std::chrono::days kPastWeather{14};
 
 std::vector<Observation> seen_of(const Words& words)
 {
@@ -80,7 +85,17 @@ void run(const Words& words)
     const auto table = app::taxa_in_use(book, preferences);
     const auto sheet = book.call(book.find_call(words.nest)).value();
     const Day on = day_option(words.on, preferences.time_zone);
-    const auto report = yield::stage_report(*table, sheet, on, seen);
+    auto report = yield::stage_report(*table, sheet, on, seen,
+                                      app::learned_settings(book, preferences, *table, on));
+    // Weather matters to the stage only where the settings let it move the season.
+    if (const auto range = book.weather_range();
+        preferences.heat.any() && range && on > range->second + kPastWeather) {
+        report.warnings.push_back(fmt::format(
+            "the weather in the book ends on {}, {} days before: since then the usual days of the "
+            "years before stand in, and the shift of the season is less sure; import the missing "
+            "days with: nestround weather import",
+            format_day(range->second), (on - range->second).count()));
+    }
     std::cout << (words.json ? sheets::stage_json(report)
                              : sheets::stage_text(report, sheets::place_name(sheet), words.why,
                                                   text_options(preferences)));
@@ -93,7 +108,9 @@ void add_stage(CLI::App& app)
     auto* command = app.add_subcommand("stage", "What one nest is on a day, and why");
     const auto words = std::make_shared<Words>();
     command->add_option("book", words->book, "The book")->required();
-    command->add_option("--nest,--call", words->nest, "The nest's call, by the end of its key")
+    command
+        ->add_option("--nest,--call", words->nest,
+                     "The nest or its call: the end of either key, or the call's own name")
         ->required();
     command->add_option("--on", words->on, "Day: 2026-08-04, today, tomorrow")
         ->capture_default_str();

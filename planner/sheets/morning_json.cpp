@@ -74,6 +74,20 @@ Json outlook_of(const yield::NestOutlook& outlook)
     out["taxon"] = outlook.taxon.empty() ? Json(nullptr) : Json(clean(outlook.taxon));
     out["taxon_name"] = clean(outlook.taxon_name);
     out["stage"] = clean(outlook.stage);
+    Json chances = Json::array();
+    for (std::size_t i = 0; i < nature::kStages; ++i) {
+        chances.push_back({{"stage", nature::text(static_cast<nature::Stage>(i))},
+                           {"chance", finite(outlook.stages[i])}});
+    }
+    out["stage_chances"] = chances;
+    out["sexuals_out_chance"] = finite(outlook.sexuals_out);
+    const auto put = [&](const char* name, const Spread<double>& spread) {
+        put_spread(out, name, spread.low, spread.middle, spread.high);
+    };
+    put("sealed_workers", outlook.sealed_workers);
+    put("sealed_sexuals", outlook.sealed_sexuals);
+    put("gynes", outlook.gynes);
+    put("males", outlook.males);
     put_spread(out, "workers", outlook.workers.low, outlook.workers.middle, outlook.workers.high);
     put_grams(out, outlook.grams);
     out["grams_in_7_days_p50"] = finite(outlook.in_7_days.value());

@@ -70,6 +70,7 @@ void show_stop(TextPage& page, const day::PlannedStop& stop, const std::string& 
     }
     field(page, "nest", nest);
     field(page, "colony", colony_words(stop.call.outlook));
+    field(page, "brood", brood_words(stop.call.outlook));
     field(page, "gives", yield_words(stop.call.outlook), Ink::Strong);
     field(page, "reach", reach_words(stop));
     for (const std::string& bound : stop.bound_by) {

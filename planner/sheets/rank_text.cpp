@@ -95,6 +95,9 @@ std::string rank_text(std::span<const rank::RankedCall> calls, Day on,
         for (const std::string& reason : call.reasons) {
             why += (why.empty() ? "" : "; ") + clean(reason);
         }
+        if (const auto brood = brood_words(outlook); !brood.empty()) {
+            why += (why.empty() ? "" : "; ") + brood;
+        }
         if (!outlook.venom) {
             why += std::string{why.empty() ? "" : "; "} +
                    "insecticide was used: nothing for laboratories";

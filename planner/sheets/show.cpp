@@ -214,6 +214,27 @@ std::string colony_words(const yield::NestOutlook& outlook)
     return (name.empty() ? "unknown social wasp" : name) + (stage.empty() ? "" : ", " + stage);
 }
 
+std::string brood_words(const yield::NestOutlook& outlook)
+{
+    std::string words;
+    // Said only where it is not all but sure.
+    if (outlook.stage_chance > 0 && outlook.stage_chance < 0.9) {
+        words = fmt::format("{:.0f} % that stage", outlook.stage_chance * 100);
+    }
+    const auto add = [&](const Spread<double>& spread, const char* unit) {
+        if (spread.middle >= 1) {
+            words += (words.empty() ? "" : "; ") + about(spread, unit);
+        }
+    };
+    add(outlook.sealed_workers, "sealed workers");
+    add(outlook.sealed_sexuals, "sealed queens and males");
+    if (outlook.sexuals_out >= 0.1) {
+        words += fmt::format("{}queens or males out: {:.0f} %", words.empty() ? "" : "; ",
+                             outlook.sexuals_out * 100);
+    }
+    return words;
+}
+
 std::string yield_words(const yield::NestOutlook& outlook)
 {
     const std::string workers = about(outlook.workers, "workers");

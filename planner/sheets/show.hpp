@@ -63,6 +63,9 @@ enum class UnitStyle { Metric, Us };
 [[nodiscard]] std::string nest_words(const Nest& nest, UnitStyle units);
 /// "Dolichovespula maculata, raising queens and males".
 [[nodiscard]] std::string colony_words(const yield::NestOutlook& outlook);
+/// "64 % that stage; about 300 sealed workers (120 to 610); queens or males out: 35 %"; empty where
+/// there is nothing to say.
+[[nodiscard]] std::string brood_words(const yield::NestOutlook& outlook);
 /// "about 42 g (25 to 70) from about 420 workers (250 to 600)", or that laboratories get nothing.
 [[nodiscard]] std::string yield_words(const yield::NestOutlook& outlook);
 

@@ -42,7 +42,7 @@ std::string heeded(const nature::Weighed& done)
         case nature::Heeded::Softened:
             return "counted softly, so that the forecast stays no narrower than is known";
         case nature::Heeded::Contradicts:
-            return "contradicts: not heeded";
+            return "contradicts: the forecast is widened to hold all that may be";
     }
     return "";
 }
@@ -98,6 +98,9 @@ std::string stage_text(const yield::StageReport& report, const std::string& plac
     page.line(report.taxon);
     for (const auto& warning : report.warnings) {
         page.block("note    ", "        ", Ink::Warn, clean(warning));
+    }
+    for (const auto& words : report.rests_on) {
+        page.block("rests on  ", "          ", Ink::Faint, clean(words));
     }
     if (why) {
         page.blank();
@@ -172,6 +175,8 @@ std::string stage_json(const yield::StageReport& report)
                    {"cells", spread_of(now.cells)},
                    {"combs", spread_of(now.combs)},
                    {"steps", steps},
+                   {"widened", report.widened},
+                   {"rests_on", report.rests_on},
                    {"warnings", report.warnings}};
     return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -118,6 +118,18 @@ std::optional<Learner::Expected> Learner::expected(const CatchCase& record) cons
             value.log_wasps = std::log(state.workers.middle * middle);
             value.variance = std::max(wide * wide, least * least) + of_share * of_share;
         }
+        if (value.variance > 0 && state.sealed_small.middle >= 1) {
+            const double low = std::max(1.0, state.sealed_small.low);
+            const double wide =
+                std::log(std::max(low, state.sealed_small.high) / low) / 2 / kOuterTenth;
+            const auto* saved = table_->figure(code, "emergence.saved");
+            const double share = saved == nullptr ? 0.7 : saved->middle();
+            const double doubt =
+                saved == nullptr ? 0.35
+                                 : std::log(saved->highest() / saved->lowest()) / 2 / kOuterTenth;
+            value.log_brood = std::log(state.sealed_small.middle * share);
+            value.brood_variance = wide * wide + doubt * doubt;
+        }
         found = calendar_.emplace(key, value).first;
     }
     return found->second.variance > 0 ? std::optional{found->second} : std::nullopt;
@@ -193,6 +205,9 @@ void Learner::add(const CatchCase& record)
     if (why.empty() && !expect) {
         why = "no workers expected on that day";
     }
+    if (why.empty() && record.brood && !(expect->brood_variance > 0)) {
+        why = "no sealed brood expected on that day";
+    }
     if (!why.empty()) {
         ++left_out_[why];
         return;
@@ -210,7 +225,7 @@ void Learner::add(const CatchCase& record)
     // The prior mass, not the learned one, turns grams into wasps: else order would matter.
     const auto* figure = table_->figure(taxon, "mass.worker");
     const double prior_mass = figure == nullptr ? std::exp(mass.mean) : figure->middle();
-    double noise = expect->variance;
+    double noise = record.brood ? expect->brood_variance : expect->variance;
     double wasps = 0;
     if (counted) {
         wasps = *record.count;
@@ -221,14 +236,17 @@ void Learner::add(const CatchCase& record)
                 ? 0.04
                 : std::pow(std::log(figure->highest() / figure->lowest()) / 2 / kOuterTenth, 2);
     }
-    const double seen = std::log(std::max(1.0, wasps)) - expect->log_wasps;
+    const double seen =
+        std::log(std::max(1.0, wasps)) - (record.brood ? expect->log_brood : expect->log_wasps);
 
     const double of_level = row("learn.level_species", 0.35);
     std::vector<Effect> effects{{effect("level", 0), 1}, {effect("level " + taxon, of_level), 1}};
     const auto share = [&](const std::string& name, double deviation) {
         effects.push_back({effect(name, deviation), expect->slope});
     };
-    share("share " + taxon, row("learn.share_species", 0.35));
+    if (!record.brood) {
+        share("share " + taxon, row("learn.share_species", 0.35));
+    }
     double prior = noise + std::pow(row("learn.level_common", 0.25), 2) + of_level * of_level;
     const auto named = [&](const std::string& group, const std::string& word, double deviation) {
         if (word.empty()) {
@@ -239,8 +257,10 @@ void Learner::add(const CatchCase& record)
         }
         prior += std::pow(expect->slope * deviation, 2);
     };
-    named("method ", record.method, row("learn.share_method", 0.4));
-    named("crew ", record.crew, row("learn.share_crew", 0.3));
+    if (!record.brood) {  // what emerges says nothing of the share that was caught
+        named("method ", record.method, row("learn.share_method", 0.4));
+        named("crew ", record.crew, row("learn.share_crew", 0.3));
+    }
     ++uses_["taxon " + taxon];
 
     // Judged against the prior, so that the order of records still does not matter.
@@ -263,6 +283,8 @@ void Learner::add(const CatchCase& record)
         innovation += one.weight * gain[one.at];
         off -= one.weight * mean_[one.at];
     }
+    // Their sum is the same in any order of the records: it is that of the whole book at once.
+    squares_ += off * off / innovation;
     for (std::size_t i = 0; i < n; ++i) {
         mean_[i] += gain[i] * off / innovation;
         for (std::size_t j = 0; j < n; ++j) {
@@ -293,7 +315,7 @@ Spread<double> Learner::catch_share(const std::string& taxon, NestKind kind,
     double variance = std::pow(row("learn.share_residual", 0.45), 2);
     const auto learned = of(share_effects(taxon, method, crew, 1, variance));
     const double middle = logit(std::clamp(prior.middle, 0.02, 0.98)) + learned.mean;
-    const double deviation = std::sqrt(variance + learned.variance);
+    const double deviation = std::sqrt((variance + learned.variance) * scale());
     return {share_of(middle - kOuterTenth * deviation), share_of(middle),
             share_of(middle + kOuterTenth * deviation)};
 }
@@ -311,7 +333,7 @@ Spread<double> Learner::level(const std::string& taxon) const
         unknown = std::pow(row("learn.level_species", 0.35), 2);
     }
     const auto sum = of(effects);
-    return by_exp(sum.mean, std::sqrt(sum.variance + unknown));
+    return by_exp(sum.mean, std::sqrt((sum.variance + unknown) * scale()));
 }
 
 std::optional<Spread<double>> Learner::mass_mg(const std::string& taxon) const
@@ -325,6 +347,14 @@ std::optional<Spread<double>> Learner::mass_mg(const std::string& taxon) const
     const auto mass = mass_of(taxon);
     const double residual = row("learn.mass_residual", 0.08);
     return by_exp(mass.mean, std::sqrt(mass.variance + residual * residual));
+}
+
+double Learner::scale() const
+{
+    // All variances share one unknown factor with a gamma prior on its inverse worth so many
+    // records (normal-inverse-gamma, conjugate).
+    const double prior = row("learn.scale_records", 12);
+    return (prior + squares_) / (prior + static_cast<double>(records_));
 }
 
 std::size_t Learner::records_of(const std::string& taxon) const
@@ -351,7 +381,7 @@ std::optional<CatchForecast> Learner::forecast(const CatchCase& record) const
     }
     const auto sum = of(effects);
     const double middle = expect->log_wasps + sum.mean;
-    variance += sum.variance;
+    variance = (variance + sum.variance) * scale();
     const double kept = 1 - row("freezing_loss", 0.03);
     const double residual = row("learn.mass_residual", 0.08);
     const auto grams = by_exp(middle + mass.mean + std::log(kept / 1000),

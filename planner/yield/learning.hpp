@@ -42,6 +42,9 @@ struct CatchCase {
     std::optional<Grams> mass;
     std::optional<int> count;
     bool males = false;
+    /// Not a catch but what came of the nest's combs later: `count` workers emerged in all.
+    bool brood = false;
+    Day known{};  ///< from when on it may be learned from; the day of the visit when not set
 };
 
 /// What was expected of a catch before it was known.
@@ -62,6 +65,9 @@ public:
     [[nodiscard]] std::size_t records() const { return records_; }
     /// Why records were not used, and how many.
     [[nodiscard]] const std::map<std::string, std::size_t>& left_out() const { return left_out_; }
+    /// How the spread of the records compares with what the table's rows expect, as a variance: 1
+    /// without records. All learned spreads are multiplied by its root.
+    [[nodiscard]] double scale() const;
     /// Records so far from what was expected that they counted less.
     [[nodiscard]] std::size_t outliers() const { return outliers_; }
 
@@ -89,6 +95,8 @@ private:
         double variance = 0;   ///< of one record
         double slope = 0;      ///< of ln(share) by logit(share)
         double prior_logit = 0;
+        double log_brood = 0;       ///< workers that emerge of the combs, by the table alone
+        double brood_variance = 0;  ///< 0: none expected
     };
     struct Effect {
         std::size_t at = 0;
@@ -122,6 +130,7 @@ private:
     mutable std::map<std::pair<const nature::Taxon*, long>, nature::Season> seasons_;  ///< by band
     std::size_t records_ = 0;
     std::size_t outliers_ = 0;
+    double squares_ = 0;  ///< of the forecasts' misses over their deviations
 };
 
 /// All records at once.

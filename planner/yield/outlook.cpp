@@ -101,6 +101,7 @@ struct Forecaster::Memory {
     std::map<Place, Colony> colonies;
     std::map<std::pair<const nature::Taxon*, long>, std::shared_ptr<const nature::Ensemble>>
         ensembles;
+    nature::FoodMemory foods;
     nature::LookFigures looks;
     std::map<std::string, bool> recognised;  // whether a name is that of one taxon
 
@@ -125,7 +126,7 @@ Forecaster::Memory::Colony Forecaster::Memory::make_colony(const Nest& nest, Lon
         auto& ensemble = ensembles[{one.taxon, band_of(place.lat)}];
         if (ensemble == nullptr) {
             ensemble = std::make_shared<const nature::Ensemble>(
-                nature::make_ensemble(*table, *one.taxon, place.lat, nature::kEnsemble));
+                nature::make_ensemble(*table, *one.taxon, place.lat, nature::kEnsemble, foods));
         }
         parts.push_back(ensemble);
     }
@@ -337,8 +338,10 @@ bool Forecaster::Memory::weigh(Colony& colony, const Nest& nest, Latitude latitu
     const auto prior = colony.season.weights();
     std::copy(prior.begin(), prior.end(), colony.weights.begin());
     bool told = false;
+    auto figures = looks;
+    figures.level = colony.level.middle;
     const auto heed = [&](const nature::Observation& one) {
-        const auto done = nature::weigh(colony.season, looks, one, colony.weights, colony.room,
+        const auto done = nature::weigh(colony.season, figures, one, colony.weights, colony.room,
                                         colony.typical_litres, colony.typical_cells);
         told =
             told || done.heeded == nature::Heeded::Told || done.heeded == nature::Heeded::Softened;
@@ -372,22 +375,42 @@ NestNumbers Forecaster::Memory::numbers_of(const Colony& colony, const Samples& 
     for (std::size_t i = 0; i < weights.size(); ++i) {
         numbers.sexuals_out += day >= courses[i].sexuals && day < courses[i].end ? weights[i] : 0;
     }
-    const auto alive = Season::spread(all.workers, weights);
     const double level = colony.level.middle;
-    numbers.workers = {alive.low * level, alive.middle * level, alive.high * level};
-    numbers.sealed_workers = Season::spread(all.sealed_workers, weights);
-    numbers.sealed_sexuals = Season::spread(all.sealed_sexuals, weights);
-    numbers.gynes = Season::spread(all.gynes, weights);
-    numbers.males = Season::spread(all.males, weights);
+    const auto of = [&](const nature::Sample& part) {
+        const auto spread = Season::spread(part, weights);
+        return Spread<double>{spread.low * level, spread.middle * level, spread.high * level};
+    };
+    numbers.workers = of(all.workers);
+    numbers.sealed_workers = of(all.sealed_workers);
+    numbers.sealed_sexuals = of(all.sealed_sexuals);
+    numbers.gynes = of(all.gynes);
+    numbers.males = of(all.males);
     numbers.grams = Season::spread(all.grams, weights);
-    numbers.in_7_days = Season::spread(all.grams_in_7_days, weights).middle;
-    numbers.in_14_days = Season::spread(all.grams_in_14_days, weights).middle;
+    numbers.in_7_days = Season::median(all.grams_in_7_days, weights);
+    numbers.in_14_days = Season::median(all.grams_in_14_days, weights);
     return numbers;
+}
+
+NestNumbers either(const NestNumbers& one, const NestNumbers& other)
+{
+    NestNumbers both;
+    for (std::size_t i = 0; i < both.stages.size(); ++i) {
+        both.stages[i] = (one.stages[i] + other.stages[i]) / 2;
+    }
+    both.sexuals_out = (one.sexuals_out + other.sexuals_out) / 2;
+    for (const auto part :
+         {&NestNumbers::workers, &NestNumbers::sealed_workers, &NestNumbers::sealed_sexuals,
+          &NestNumbers::gynes, &NestNumbers::males, &NestNumbers::grams}) {
+        both.*part = nature::either(one.*part, other.*part);
+    }
+    both.in_7_days = (one.in_7_days + other.in_7_days) / 2;
+    both.in_14_days = (one.in_14_days + other.in_14_days) / 2;
+    return both;
 }
 
 Forecaster::Forecaster(const nature::TaxaTable& table, YieldSettings settings)
     : memory_{std::make_unique<Memory>(
-          Memory{&table, std::move(settings), {}, {}, nature::LookFigures::of(table), {}})}
+          Memory{&table, std::move(settings), {}, {}, {}, nature::LookFigures::of(table), {}})}
 {
 }
 Forecaster::~Forecaster() = default;
@@ -403,6 +426,20 @@ NestNumbers Forecaster::numbers(const Nest& nest, LonLat place, Day on,
     const auto& all = memory_->samples(colony, day);
     bool fits = true;
     const bool told = memory_->weigh(colony, nest, place.lat, on, season, seen, fits);
+    if (!fits) {
+        // One of wasp, calendar and sight is wrong, and nobody knows which: hold all of them.
+        auto numbers = Memory::numbers_of(colony, all, static_cast<double>(day), colony.weights);
+        numbers = either(numbers, Memory::numbers_of(colony, all, static_cast<double>(day),
+                                                     colony.season.weights()));
+        if (!nest.taxon.empty() && colony.candidates.size() == 1) {
+            Nest any = nest;
+            any.taxon.clear();
+            any.season = season;
+            numbers = either(numbers, this->numbers(any, place, on, seen));
+        }
+        numbers.fits = false;
+        return numbers;
+    }
     if (told) {
         auto numbers = Memory::numbers_of(colony, all, static_cast<double>(day), colony.weights);
         numbers.fits = fits;
@@ -445,6 +482,8 @@ NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on,
     result.taxon_name = colony.name;
     result.stage = stage_words(numbers);
     result.stages = numbers.stages;
+    result.stage_chance = *std::max_element(numbers.stages.begin(), numbers.stages.end());
+    result.sexuals_out = numbers.sexuals_out;
     result.workers = numbers.workers;
     result.sealed_workers = numbers.sealed_workers;
     result.sealed_sexuals = numbers.sealed_sexuals;
@@ -464,8 +503,8 @@ NestOutlook Forecaster::outlook(const Nest& nest, LonLat place, Day on,
         result.notes.emplace_back("first seen after the day of the forecast: not heeded");
     } else if (nest.first_seen && !numbers.fits) {
         result.notes.push_back(fmt::format(
-            "first seen on {}, when no such colony should have been alive: not heeded; is the wasp "
-            "named rightly?",
+            "first seen on {}, when no such colony should have been alive: the forecast is widened "
+            "to any wasp that nests so here; is the wasp named rightly?",
             format_day(*nest.first_seen)));
     }
     if (nest.width && colony.widest && *nest.width > *colony.widest) {

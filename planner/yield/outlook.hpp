@@ -35,8 +35,10 @@ struct NestOutlook {
     std::string taxon_name;  ///< scientific name, or "unknown social wasp"
     std::string stage;       ///< in words: "build-up", "raising queens and males", ...
     std::array<double, nature::kStages> stages{};  ///< chance of each nature::Stage
-    Spread<double> workers;                        ///< alive in the nest
-    Spread<double> sealed_workers;                 ///< sealed cells that workers will come of
+    double stage_chance = 0;                       ///< of the one that `stage` names
+    double sexuals_out = 0;         ///< chance that new queens or males are out of their cells
+    Spread<double> workers;         ///< alive in the nest
+    Spread<double> sealed_workers;  ///< sealed cells that workers will come of
     Spread<double> sealed_sexuals;  ///< sealed cells that queens and males will come of
     Spread<double> gynes;           ///< new queens in the nest
     Spread<double> males;
@@ -56,7 +58,7 @@ struct NestNumbers {
     Spread<double> grams;  ///< g
     double in_7_days = 0;  ///< g, median
     double in_14_days = 0;
-    bool fits = true;  ///< what was seen can be
+    bool fits = true;  ///< what was seen can be; else the figures hold all that may be
 };
 
 /// A nest on a day as weighted courses, for whoever works out more of them than is here.
@@ -104,6 +106,9 @@ private:
 };
 
 /// One nest.
+/// What is known when either may be.
+[[nodiscard]] NestNumbers either(const NestNumbers& one, const NestNumbers& other);
+
 [[nodiscard]] NestOutlook outlook(const nature::TaxaTable& table, const Nest& nest, LonLat place,
                                   Day on, const YieldSettings& settings = {});
 

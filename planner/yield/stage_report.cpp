@@ -43,17 +43,31 @@ std::string words_of(const Observation& one, const nature::LookFigures& figures)
     return {};
 }
 
+/// A colony of another level than the calendar's: dates and stages stay.
+nature::ColonyDay scaled(nature::ColonyDay day, double level)
+{
+    using Day = nature::ColonyDay;
+    if (level != 1) {
+        for (const auto part : {&Day::workers, &Day::eggs, &Day::larvae, &Day::sealed_small,
+                                &Day::sealed_large, &Day::gynes, &Day::males, &Day::cells}) {
+            auto& spread = day.*part;
+            spread = {spread.low * level, spread.middle * level, spread.high * level};
+        }
+    }
+    return day;
+}
+
 }  // namespace
 
 StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet, Day on,
-                         std::vector<nature::Observation> seen)
+                         std::vector<nature::Observation> seen, const YieldSettings& settings)
 {
     const auto& nest = sheet.nest;
     const LonLat place = sheet.site.place;
     const auto candidates =
         nature::candidates(table, nest.taxon, std::string{text(nest.kind)}, place);
     const auto season = nature::Season::make(table, candidates, place.lat);
-    const auto figures = nature::LookFigures::of(table);
+    auto figures = nature::LookFigures::of(table);
 
     StageReport report;
     report.on = on;
@@ -61,7 +75,26 @@ StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
     report.season = nest.season != 0 ? nest.season : nature::season_of(on, place.lat);
     report.taxon = candidates.size() == 1 ? candidates.front().taxon->name
                                           : fmt::format("one of {} wasps", candidates.size());
-    const double day = nature::season_day(on, place.lat, report.season);
+    const auto calendar = season.dates();
+    const auto day_of = [&](Day at) {
+        const double plain = nature::season_day(at, place.lat, report.season);
+        return settings.shift == nullptr
+                   ? plain
+                   : plain - std::round(settings.shift->on(plain, calendar.founding.middle,
+                                                           calendar.end.middle));
+    };
+    const double day = day_of(on);
+    if (settings.shift != nullptr) {
+        report.rests_on = settings.shift->words;
+    }
+    if (candidates.size() == 1 && settings.learned && settings.learned->records() > 0) {
+        const auto& own = *settings.learned;
+        const auto& taxon = *candidates.front().taxon;
+        figures.level = own.level(taxon.code).middle;
+        report.rests_on.push_back(
+            fmt::format("{} own records, {} of them of {}: colonies {:.2f} times the calendar's",
+                        own.records(), own.records_of(taxon.code), taxon.name, figures.level));
+    }
     if (!nest.taxon.empty() && candidates.size() > 1) {
         report.warnings.push_back(
             fmt::format("taxon '{}' names no single wasp of the table: all that nest so here are "
@@ -75,7 +108,7 @@ StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
             report.warnings.emplace_back("first seen after the day of the forecast: not heeded");
         } else {
             Observation first;
-            first.day = nature::season_day(*nest.first_seen, place.lat, report.season);
+            first.day = day_of(*nest.first_seen);
             all.push_back(first);
         }
     }
@@ -116,14 +149,17 @@ StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
 
     std::vector<double> weights(season.weights().begin(), season.weights().end());
     std::vector<double> room(weights.size());
-    report.prior = season.on(day, weights);
+    const auto state_on = [&](const nature::Season& of, std::span<const double> its) {
+        return scaled(of.on(day, its), figures.level);
+    };
+    report.prior = state_on(season, weights);
     auto before = report.prior;
     for (const auto& one : all) {
         StageStep step;
         step.words = words_of(one, figures);
         step.done =
             nature::weigh(season, figures, one, weights, room, typical_litres, typical_cells);
-        const auto after = season.on(day, weights);
+        const auto after = state_on(season, weights);
         step.workers_before = before.workers;
         step.workers_after = after.workers;
         step.stage_before = before.likeliest();
@@ -131,15 +167,37 @@ StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
         step.chance_before = before.chance(step.stage_before);
         step.chance_after = after.chance(step.stage_after);
         if (step.done.heeded == nature::Heeded::Contradicts) {
+            report.widened = true;
             report.warnings.push_back(fmt::format(
-                "{}: next to no such colony goes with it here on that day; not heeded, the "
-                "forecast stays wide. Is wasp, day or count right?",
+                "{}: next to no such colony goes with it here on that day. Is wasp, day or count "
+                "right?",
                 text(one.look)));
         }
         report.steps.push_back(std::move(step));
         before = after;
     }
     report.now = before;
+    if (report.widened) {
+        // One of wasp, calendar and sight is wrong, and nobody knows which: hold all of them.
+        report.now = nature::either(report.now, report.prior);
+        auto others = nature::candidates(table, {}, std::string{text(nest.kind)}, place);
+        if (candidates.size() == 1) {
+            const auto any = nature::Season::make(table, others, place.lat);
+            std::vector<double> theirs(any.weights().begin(), any.weights().end());
+            std::vector<double> their_room(theirs.size());
+            figures.level = 1;
+            for (const auto& one : all) {
+                (void)nature::weigh(any, figures, one, theirs, their_room);
+            }
+            report.now = nature::either(report.now, any.on(day, theirs));
+        }
+        report.warnings.push_back(fmt::format(
+            "what is known does not go together: the forecast is widened to hold {} as the "
+            "calendar has it and any wasp that nests so here, {:.0f} to {:.0f} workers in place of "
+            "{:.0f} to {:.0f}",
+            report.taxon, report.now.workers.low, report.now.workers.high, before.workers.low,
+            before.workers.high));
+    }
     report.dates = season.dates(weights);
     report.effective = nature::effective_number(weights);
     if (report.now.chance(nature::Stage::NotYet) > 0.9) {

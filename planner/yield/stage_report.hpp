@@ -6,7 +6,8 @@
 /// Units:    days of the season; counts; litres.
 /// Range:    one nest.
 /// Accuracy: as geocore/nature/season.hpp and observations.hpp.
-/// Errors:   none; contradictions and doubtful values are warnings.
+/// Errors:   none; contradictions and doubtful values are warnings. What contradicts widens the
+///           forecast: it holds the calendar of the wasp named and those of all that nest so here.
 /// Source:   own; docs/science/season-and-yield.md.
 #pragma once
 
@@ -15,6 +16,7 @@
 
 #include "geocore/nature/observations.hpp"
 #include "geocore/records/call.hpp"
+#include "planner/yield/outlook.hpp"
 
 namespace nestround::yield {
 
@@ -41,9 +43,12 @@ struct StageReport {
     nature::ColonyDay now;
     double effective = 0;  ///< courses that the forecast is worth
     std::vector<std::string> warnings;
+    std::vector<std::string> rests_on;  ///< own catches, the year's heat
+    bool widened = false;  ///< something contradicts: the forecast holds all that may be
 };
 
 [[nodiscard]] StageReport stage_report(const nature::TaxaTable& table, const CallSheet& sheet,
-                                       Day on, std::vector<nature::Observation> seen);
+                                       Day on, std::vector<nature::Observation> seen,
+                                       const YieldSettings& settings = {});
 
 }  // namespace nestround::yield

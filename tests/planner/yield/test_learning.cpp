@@ -210,3 +210,51 @@ TEST_CASE("Learning, MoreRecordsMakeItNarrower")
     CHECK(width(400) < width(10));
     CHECK(width(400) > 0);
 }
+
+TEST_CASE("Learning, SpreadsSeenInTheBookReplaceGuessedOnes")
+{
+    // Catches that all lie close to what is expected: the guessed spreads were too wide.
+    Random random{5};
+    Learner tight{table()};
+    Learner loose{table()};
+    const double untouched = Learner{table()}.scale();
+    CHECK(untouched == 1);
+    for (int i = 0; i < 80; ++i) {
+        auto record = bare(random);
+        record.count = 1;  // a forecast is asked of a record that has one
+        const auto middle = tight.forecast(record)->wasps.middle;
+        record.count = std::max(1, static_cast<int>(middle * std::exp(random.normal(0, 0.2))));
+        tight.add(record);
+        record.count = std::max(1, static_cast<int>(middle * std::exp(random.normal(0, 1.4))));
+        loose.add(record);
+    }
+    CHECK(tight.scale() < 0.5);
+    CHECK(loose.scale() > 1.3);
+    auto next = bare(random);
+    next.count = 1;
+    const auto of_tight = tight.forecast(next)->wasps;
+    const auto of_loose = loose.forecast(next)->wasps;
+    CHECK(of_tight.high / of_tight.low < of_loose.high / of_loose.low);
+}
+
+TEST_CASE("Learning, BroodCollectedLaterTellsTheLevelOfColoniesAndNotTheShareCaught")
+{
+    Random random{6};
+    Learner learner{table()};
+    Learner without{table()};
+    for (int i = 0; i < 40; ++i) {
+        auto record = bare(random);
+        record.nest.taxon = "VGER";
+        record.taxon.clear();
+        record.count = 1;
+        record.count = static_cast<int>(Learner{table()}.forecast(record)->wasps.middle);
+        learner.add(record);
+        without.add(record);
+        record.brood = true;
+        record.count = 6000;  // far more than the calendar's sealed cells give
+        learner.add(record);
+    }
+    CHECK(learner.level("VGER").middle > 1.3 * without.level("VGER").middle);
+    CHECK(learner.catch_share("VGER", NestKind::Void).middle <
+          without.catch_share("VGER", NestKind::Void).middle);
+}

@@ -168,8 +168,12 @@ TEST_CASE("Outlook, FirstSeenThatCannotBeIsNotedAndNotHeeded")
     const auto plain = on(nest, "2026-07-15");
     nest.first_seen = *parse_day("2026-02-01");
     const auto odd = on(nest, "2026-07-15");
-    CHECK(odd.workers == plain.workers);
+    // Something known is wrong, and nobody knows what: no narrower, and in fact wider.
+    CHECK(odd.workers.low < plain.workers.low);
+    CHECK(odd.workers.high >= plain.workers.high);
+    CHECK(odd.grams.high >= plain.grams.high);
     CHECK(says(odd.notes, "first seen on 2026-02-01"));
+    CHECK(says(odd.notes, "widened"));
     nest.first_seen = *parse_day("2026-08-01");
     CHECK(says(on(nest, "2026-07-15").notes, "after the day of the forecast"));
     // Seen early, it was founded early and is larger now.
