@@ -256,6 +256,41 @@ std::vector<Collection> Book::collections(CombId comb) const
     return rows<Collection>(*connection_, "WHERE comb_id = ?1 ORDER BY collected_at, id", comb);
 }
 
+std::vector<CombPiece> Book::all_comb() const
+{
+    return rows<CombPiece>(*connection_, "ORDER BY id");
+}
+
+std::optional<Visit> Book::visit(VisitId id) const
+{
+    auto found = rows<Visit>(*connection_, "WHERE id = ?1", id);
+    return found.empty() ? std::nullopt : std::optional{std::move(found.front())};
+}
+
+std::vector<Habitat> Book::habitats(bool all) const
+{
+    return rows<Habitat>(*connection_, all ? "ORDER BY name" : "WHERE active = 1 ORDER BY name");
+}
+
+std::vector<HabitatReading> Book::habitat_readings(HabitatId habitat, Instant from,
+                                                   Instant to) const
+{
+    std::vector<HabitatReading> out;
+    Query query = connection_->query(
+        "SELECT at, temperature_c, humidity FROM habitat_reading WHERE habitat_id = ?1 AND at >= "
+        "?2 AND at < ?3 ORDER BY at");
+    query.bind(habitat).bind(from).bind(to);
+    while (query.step()) {
+        HabitatReading reading;
+        reading.habitat = habitat;
+        reading.at = query.instant();
+        reading.temperature = Celsius{query.real()};
+        reading.humidity = query.maybe<FractionTag>();
+        out.push_back(reading);
+    }
+    return out;
+}
+
 std::vector<Lot> Book::lots() const { return rows<Lot>(*connection_, "ORDER BY code"); }
 
 std::vector<LotParent> Book::lot_parents(LotId lot) const

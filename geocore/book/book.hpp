@@ -96,7 +96,14 @@ public:
     [[nodiscard]] std::vector<Visit> all_visits() const;  ///< oldest first
     [[nodiscard]] std::vector<CatchRecord> catches(VisitId visit) const;
     [[nodiscard]] std::vector<CombPiece> comb(VisitId visit) const;
+    [[nodiscard]] std::vector<CombPiece> all_comb() const;  ///< in the order of its keys
+    [[nodiscard]] std::optional<Visit> visit(VisitId id) const;
     [[nodiscard]] std::vector<Collection> collections(CombId comb) const;
+    /// Habitats in use by name; `all` gives the others too.
+    [[nodiscard]] std::vector<Habitat> habitats(bool all = false) const;
+    /// Of its log from `from` until before `to`, by instant.
+    [[nodiscard]] std::vector<HabitatReading> habitat_readings(HabitatId habitat, Instant from,
+                                                               Instant to) const;
     [[nodiscard]] std::vector<Lot> lots() const;
     [[nodiscard]] std::vector<LotParent> lot_parents(LotId lot) const;
     [[nodiscard]] std::vector<LotCorrection> lot_corrections(LotId lot) const;
@@ -171,6 +178,7 @@ public:
     void insert(const CatchRecord& row);
     void insert(const CombPiece& piece);
     void insert(const Collection& collection);
+    void insert(const Habitat& habitat);
     void insert(const WeatherStation& station);
     /// An empty lot; `sealed_at` must be empty, see seal().
     void insert(const Lot& lot);
@@ -192,6 +200,7 @@ public:
     void update(const CatchRecord& row);
     void update(const CombPiece& piece);
     void update(const Collection& collection);
+    void update(const Habitat& habitat);
     void update(const WeatherStation& station);
     void update(const Lot& lot);  ///< only while it is not sealed
     void update(const Order& order);
@@ -208,6 +217,7 @@ public:
     /// Adds days and updates those that are there.
     WeatherTally put(std::span<const WeatherDay> days);
     WeatherTally put(std::span<const WeatherHour> hours);
+    WeatherTally put(std::span<const HabitatReading> readings);
     /// An empty value removes the setting.
     void set_setting(std::string_view key, std::string_view value);
 

@@ -200,6 +200,7 @@ void Change::insert(const Visit& visit) { work_->insert(visit); }
 void Change::insert(const CatchRecord& row) { work_->insert(row); }
 void Change::insert(const CombPiece& piece) { work_->insert(piece); }
 void Change::insert(const Collection& collection) { work_->insert(collection); }
+void Change::insert(const Habitat& habitat) { work_->insert(habitat); }
 void Change::insert(const WeatherStation& station) { work_->insert(station); }
 void Change::insert(const Lot& lot) { work_->insert(lot); }
 void Change::insert(const LotParent& parent) { work_->insert(parent); }
@@ -266,6 +267,7 @@ void Change::update(const Visit& visit) { work_->update(visit); }
 void Change::update(const CatchRecord& row) { work_->update(row); }
 void Change::update(const CombPiece& piece) { work_->update(piece); }
 void Change::update(const Collection& collection) { work_->update(collection); }
+void Change::update(const Habitat& habitat) { work_->update(habitat); }
 void Change::update(const WeatherStation& station) { work_->update(station); }
 void Change::update(const Lot& lot) { work_->update(lot); }
 void Change::update(const Order& order) { work_->update(order); }
@@ -408,6 +410,46 @@ WeatherTally Change::put(std::span<const WeatherHour> hours)
     }
     if (tally.added + tally.changed > 0) {
         work_->touched("weather_hour");
+    }
+    return tally;
+}
+
+WeatherTally Change::put(std::span<const HabitatReading> readings)
+{
+    Connection& connection = work_->connection();
+    WeatherTally tally;
+    for (const auto& reading : readings) {
+        const Doing doing{connection, "habitat_reading", format_instant(reading.at)};
+        bool known = false;
+        bool same = false;
+        {
+            Query query = connection.query(
+                "SELECT temperature_c, humidity FROM habitat_reading WHERE habitat_id = ?1 AND at "
+                "= ?2");
+            query.bind(reading.habitat).bind(reading.at);
+            known = query.step();
+            same = known && query.real() == reading.temperature.value() &&
+                   query.maybe<FractionTag>() == reading.humidity;
+        }
+        if (same) {
+            ++tally.same;
+            continue;
+        }
+        connection
+            .query(known ? "UPDATE habitat_reading SET temperature_c = ?3, humidity = ?4, "
+                           "changed_at = ?5 WHERE habitat_id = ?1 AND at = ?2"
+                         : "INSERT INTO habitat_reading (habitat_id, at, temperature_c, humidity, "
+                           "created_at, changed_at) VALUES (?1, ?2, ?3, ?4, ?5, ?5)")
+            .bind(reading.habitat)
+            .bind(reading.at)
+            .bind(reading.temperature)
+            .bind(reading.humidity)
+            .bind(work_->now())
+            .run();
+        ++(known ? tally.changed : tally.added);
+    }
+    if (tally.added + tally.changed > 0) {
+        work_->touched("habitat_reading");
     }
     return tally;
 }

@@ -46,10 +46,14 @@ NESTROUND_ROW(Gear, "gear",
 NESTROUND_ROW(Visit, "visit",
               "nest_id, call_id, crew_id, begun_at, ended_at, method, outcome, note");
 NESTROUND_ROW(CatchRecord, "catch", "visit_id, taxon, mass_g, count, frozen_at, container, note");
-NESTROUND_ROW(CombPiece, "comb_piece",
-              "visit_id, eggs, larvae, sealed_small, sealed_large, empty, habitat, note");
+NESTROUND_ROW(
+    CombPiece, "comb_piece",
+    "visit_id, eggs, larvae, sealed_small, sealed_large, empty, habitat, note, counted, doubt, "
+    "area_cm2, stands_from, stands_to, sealed_least_days, sealed_most_days, nurses");
 NESTROUND_ROW(Collection, "collection",
               "comb_id, collected_at, workers, reproductives, mass_g, note");
+NESTROUND_ROW(Habitat, "habitat",
+              "name, place, trip_min, passing_min, combs, cells, set_point_c, active, note");
 NESTROUND_ROW(Lot, "lot",
               "code, taxon, purpose, frozen_at, mass_g, count, container, sealed_at, note, "
               "method, sealed_by");

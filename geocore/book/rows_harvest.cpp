@@ -64,7 +64,15 @@ void Row<CombPiece>::bind(Query& query, const CombPiece& row)
         .bind(row.sealed_large)
         .bind(row.empty)
         .bind(Words{row.habitat})
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(text(row.counted))
+        .bind(row.doubt)
+        .bind(row.area_cm2)
+        .bind(row.stands_from)
+        .bind(row.stands_to)
+        .bind(row.sealed_least_days)
+        .bind(row.sealed_most_days)
+        .bind(row.nurses);
 }
 
 CombPiece Row<CombPiece>::read(Query& query)
@@ -78,6 +86,47 @@ CombPiece Row<CombPiece>::read(Query& query)
     row.sealed_large = query.maybe_integer();
     row.empty = query.maybe_integer();
     row.habitat = query.text();
+    row.note = query.text();
+    row.counted = query.word(cell_count);
+    row.doubt = query.real();
+    row.area_cm2 = query.maybe_real();
+    row.stands_from = query.maybe_instant();
+    row.stands_to = query.maybe_instant();
+    row.sealed_least_days = query.maybe_real();
+    row.sealed_most_days = query.maybe_real();
+    if (const auto nurses = query.maybe_integer()) {
+        row.nurses = *nurses != 0;
+    }
+    return row;
+}
+
+void Row<Habitat>::bind(Query& query, const Habitat& row)
+{
+    query.bind(row.name)
+        .bind(row.place)
+        .bind(row.trip_min)
+        .bind(row.passing_min)
+        .bind(row.combs)
+        .bind(row.cells)
+        .bind(row.set_point)
+        .bind(row.active)
+        .bind(Words{row.note});
+}
+
+Habitat Row<Habitat>::read(Query& query)
+{
+    Habitat row;
+    row.id = query.key<HabitatId>();
+    row.name = query.text();
+    row.place = query.text();
+    row.trip_min = query.real();
+    row.passing_min = query.maybe_real();
+    row.combs = query.maybe_integer();
+    row.cells = query.maybe_integer();
+    if (const auto celsius = query.maybe_real()) {
+        row.set_point = Celsius{*celsius};
+    }
+    row.active = query.flag();
     row.note = query.text();
     return row;
 }

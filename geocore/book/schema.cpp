@@ -14,7 +14,7 @@ namespace nestround::book {
 namespace {
 
 /// Every reference from row to row, in the words of its refusals.
-constexpr std::array<Relation, 22> kRelations{{
+constexpr std::array<Relation, 23> kRelations{{
     {"nest", "site_id", "site"},
     {"call", "nest_id", "nest"},
     {"call", "client_id", "client"},
@@ -37,6 +37,7 @@ constexpr std::array<Relation, 22> kRelations{{
     {"lot_move", "lot_id", "lot", 4},
     {"excursion_lot", "excursion_id", "excursion", 4},
     {"excursion_lot", "lot_id", "lot", 4},
+    {"habitat_reading", "habitat_id", "habitat", 5},
 }};
 
 constexpr std::array<std::string_view, 16> kTablesWithId{
@@ -45,8 +46,8 @@ constexpr std::array<std::string_view, 16> kTablesWithId{
     "lot_correction", "lab_order", "shipment",   "weather_station"};
 
 /// Those that came later, each with its schema.
-constexpr std::array<std::pair<std::string_view, int>, 2> kLaterTablesWithId{
-    {{"lot_move", 4}, {"excursion", 4}}};
+constexpr std::array<std::pair<std::string_view, int>, 3> kLaterTablesWithId{
+    {{"lot_move", 4}, {"excursion", 4}, {"habitat", 5}}};
 
 void replace_all(std::string& text, std::string_view from, std::string_view to)
 {
@@ -208,7 +209,8 @@ std::span<const Migration> standard_migrations()
     static const std::vector<Migration> kMigrations{{1, first_schema()},
                                                     {2, later_schema(2)},
                                                     {3, later_schema(3)},
-                                                    {4, later_schema(4), chain_what_was_sealed}};
+                                                    {4, later_schema(4), chain_what_was_sealed},
+                                                    {5, later_schema(5)}};
     return kMigrations;
 }
 

@@ -36,4 +36,30 @@ std::optional<WorkMethod> work_method(std::string_view text)
     return std::nullopt;
 }
 
+std::string_view text(CellCount count)
+{
+    switch (count) {
+        case CellCount::Counted:
+            return "counted";
+        case CellCount::Estimated:
+            return "estimated";
+        case CellCount::Area:
+            return "area";
+        case CellCount::Photograph:
+            return "photograph";
+    }
+    return "";
+}
+
+std::optional<CellCount> cell_count(std::string_view text_)
+{
+    for (const auto count :
+         {CellCount::Counted, CellCount::Estimated, CellCount::Area, CellCount::Photograph}) {
+        if (text_ == text(count)) {
+            return count;
+        }
+    }
+    return std::nullopt;
+}
+
 }  // namespace nestround

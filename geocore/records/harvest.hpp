@@ -3,7 +3,7 @@
 ///
 /// Purpose:  plain records as the book holds them. A visit is what happened; a catch is what a
 ///           visit brought frozen; a comb piece is what came home alive; a collection is what a
-///           comb gave later.
+///           comb gave later. A habitat is where comb stands warm until its brood is out.
 /// Units:    in the types.
 /// Range:    counts are not negative; empty where not counted.
 /// Accuracy: as entered.
@@ -51,6 +51,12 @@ struct CatchRecord {
     std::string note;
 };
 
+/// How the cells of a comb were counted.
+enum class CellCount { Counted, Estimated, Area, Photograph };
+
+[[nodiscard]] std::string_view text(CellCount count);
+[[nodiscard]] std::optional<CellCount> cell_count(std::string_view text);
+
 struct CombPiece {
     CombId id;
     VisitId visit;
@@ -59,8 +65,16 @@ struct CombPiece {
     std::optional<int> sealed_small;
     std::optional<int> sealed_large;
     std::optional<int> empty;
-    std::string habitat;
+    std::string habitat;  ///< its name
     std::string note;
+    CellCount counted = CellCount::Counted;
+    double doubt = 0;                         ///< standard deviation of the logarithm of the counts
+    std::optional<double> area_cm2;           ///< square centimetres of comb, where it was measured
+    std::optional<Instant> stands_from;       ///< put into the habitat; empty: when its visit ended
+    std::optional<Instant> stands_to;         ///< taken out and the habitat cleaned
+    std::optional<double> sealed_least_days;  ///< since the last cell was sealed, when known
+    std::optional<double> sealed_most_days;   ///< since the first cell was sealed, when known
+    std::optional<bool> nurses;               ///< workers were left on the comb
 };
 
 struct Collection {
@@ -71,6 +85,30 @@ struct Collection {
     std::optional<int> reproductives;
     std::optional<Grams> mass;
     std::string note;
+};
+
+/// Where comb stands warm. Habitats of one place are served in one round.
+struct Habitat {
+    HabitatId id;
+    std::string name;  ///< no two share one
+    std::string place = "home";
+    double trip_min = 0;                ///< minutes there and back for its own sake
+    std::optional<double> passing_min;  ///< minutes on a day when a crew drives anyway
+    std::optional<int> combs;           ///< room for so many
+    std::optional<int> cells;           ///< room for so many
+    std::optional<Celsius> set_point;
+    bool active = true;
+    std::string note;
+};
+
+/// One line of a habitat's temperature log.
+struct HabitatReading {
+    HabitatId habitat;
+    Instant at{};
+    Celsius temperature{};
+    std::optional<Fraction> humidity;
+
+    friend bool operator==(const HabitatReading&, const HabitatReading&) = default;
 };
 
 }  // namespace nestround

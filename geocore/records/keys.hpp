@@ -31,5 +31,6 @@ using ShipmentId = Id<struct ShipmentRow>;
 using CrewId = Id<struct CrewRow>;
 using GearId = Id<struct GearRow>;
 using StationId = Id<struct StationRow>;
+using HabitatId = Id<struct HabitatRow>;
 
 }  // namespace nestround

@@ -14,6 +14,7 @@
 #include "planner/app/carry_comb.hpp"
 #include "planner/app/day_conditions.hpp"
 #include "planner/app/drive.hpp"
+#include "planner/app/plan_brood.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/day/plan_day.hpp"
 
@@ -239,6 +240,10 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     input.travel = travel_between(*engine, stops);
     input.traffic = traffic_of_the_day(book, network, preferences, input, stops);
 
+    const auto room = room_on(book, preferences, wishes.on).combs_left();
+    if (room && preferences.brood.hold_when_full) {
+        input.settings.comb_room = *room;
+    }
     auto plan = value_or_throw(day::plan_day(input));
     draw_legs(plan, *engine, snapper);
     plan.road_attribution = network->attribution();
@@ -255,6 +260,18 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
             "the book has no time zone, so daylight and weather by the hour are left out: "
             "nestround "
             "settings set BOOK region.time_zone America/New_York");
+    }
+    if (room) {
+        std::size_t nests = 0;
+        for (const auto& crew : plan.crews) {
+            nests += crew.stops.size();
+        }
+        if (nests > static_cast<std::size_t>(*room)) {
+            plan.cautions.push_back(fmt::format(
+                "the room at home holds the comb of {} more, and this plan brings that of {}: see "
+                "nestround brood plan, or set brood.hold_when_full on",
+                *room, nests));
+        }
     }
     // Silence would be read as consent.
     plan.cautions.push_back(fmt::format("NOT in this plan: {}; see: nestround exposure --help",

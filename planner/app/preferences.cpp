@@ -113,6 +113,24 @@ void read_drive(const Reader& read, DriveSettings& drive)
     read.text("traffic.file", drive.traffic);
 }
 
+void read_brood(const Reader& read, brood::BroodSettings& brood)
+{
+    read.number("brood.cost_per_minute", brood.cost_per_minute);
+    read.number("brood.collect_minutes", brood.collect_minutes);
+    read.number("brood.feed_minutes", brood.feed_minutes);
+    read.number("brood.round_minutes", brood.round_minutes);
+    read.whole("brood.feed_days", brood.feed_days);
+    if (brood.feed_days < 1) {
+        refuse("brood.feed_days", *read.find("brood.feed_days"), "a whole number from 1 up");
+    }
+    read.number("brood.death_a_day", brood.death);
+    if (brood.death >= 1) {
+        refuse("brood.death_a_day", *read.find("brood.death_a_day"), "a share from 0 to below 1");
+    }
+    read.on_off("brood.ripening", brood.ripening);
+    read.on_off("brood.hold_when_full", brood.hold_when_full);
+}
+
 /// A misspelt name would be as good as no setting, and nobody would notice.
 void refuse_unknown(const Settings& settings)
 {
@@ -150,6 +168,14 @@ void refuse_unknown(const Settings& settings)
                                       "day.comb_ride_limit_min",
                                       "day.insecticide_factor",
                                       "day.change_costs",
+                                      "brood.cost_per_minute",
+                                      "brood.collect_minutes",
+                                      "brood.feed_minutes",
+                                      "brood.round_minutes",
+                                      "brood.feed_days",
+                                      "brood.death_a_day",
+                                      "brood.ripening",
+                                      "brood.hold_when_full",
                                       "heat.spring_shift",
                                       "heat.autumn_shift",
                                       "hold.patience_days",
@@ -198,6 +224,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_day(read, result.day);
     read.number("day.change_costs", result.change_costs);
     read_work(settings, result);
+    read_brood(read, result.brood);
     read_hold(read, result.hold);
     read.on_off("heat.spring_shift", result.heat.spring_shift);
     read.on_off("heat.autumn_shift", result.heat.autumn_shift);

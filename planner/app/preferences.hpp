@@ -17,6 +17,7 @@
 #include "geocore/nature/season_heat.hpp"
 #include "planner/access/reach.hpp"
 #include "planner/app/drive.hpp"
+#include "planner/brood/brood_plan.hpp"
 #include "planner/day/plan_day.hpp"
 #include "planner/rank/rank.hpp"
 #include "planner/season/hold.hpp"
@@ -41,6 +42,7 @@ struct Preferences {
     season::HoldSettings hold;
     nature::HeatSettings heat;
     DriveSettings drive;
+    brood::BroodSettings brood;
     double change_costs = day::Standing{}.change_costs;  ///< points; see day/standing.hpp
     std::uint64_t seed = 1;
     std::uint64_t iterations = 20000;

@@ -20,6 +20,10 @@ void add_all(CLI::App& app)
     add_density(app);
     add_season(app);
     add_catch(app);
+    add_habitat(app);
+    add_comb(app);
+    add_collection(app);
+    add_brood(app);
     add_yield(app);
     add_heat(app);
     add_access(app);

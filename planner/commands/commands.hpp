@@ -43,6 +43,16 @@ void add_roads(
     CLI::App& app);  ///< roads, with what add_road_files adds: times, path, reach, detour
 void add_road_files(CLI::App& roads);  ///< roads build, info, speeds
 void add_places(CLI::App& app);        ///< places build, info
+void add_habitat(CLI::App& app);
+void add_comb(CLI::App& app);
+void add_collection(CLI::App& app);
+void add_brood(CLI::App& app);
+void add_yield(CLI::App& app);   ///< yield show, yield backtest
+void add_catch(CLI::App& app);   ///< catch import
+void add_tour(CLI::App& app);    ///< tour solve
+void add_taxa(CLI::App& app);    ///< taxa list, taxa show
+void add_roads(CLI::App& app);   ///< roads build, info, speeds, times, path
+void add_places(CLI::App& app);  ///< places build, info
 void add_where(CLI::App& app);
 
 }  // namespace nestround::commands

@@ -516,12 +516,43 @@ private:
         return {};
     }
 
+    /// Comb that comes home needs a place there: one a nest, for all crews together. What was
+    /// promised is taken all the same.
+    void keep_room(tour::ProblemInput& problem)
+    {
+        if (!input_.settings.comb_room) {
+            return;
+        }
+        const auto promised = std::count_if(problem.jobs.begin(), problem.jobs.end(),
+                                            [](const tour::Job& job) { return job.must_take; });
+        const auto room = static_cast<std::int64_t>(std::max(0, *input_.settings.comb_room));
+        if (promised > room) {
+            cautions_.push_back(
+                fmt::format("the room for comb at home holds {} more, and {} nests are promised",
+                            room, promised));
+        }
+        // After what is counted for each crew; no crew alone is held to it.
+        constexpr std::int64_t kNoEnd = std::int64_t{1} << 40;
+        problem.resource_rules.resize(problem.resources);
+        problem.resource_rules.push_back({false, std::max<std::int64_t>(room, promised)});
+        for (auto& vehicle : problem.vehicles) {
+            vehicle.capacity.resize(problem.resources, kNoEnd);
+            vehicle.capacity.push_back(kNoEnd);
+        }
+        for (auto& job : problem.jobs) {
+            job.demand.resize(problem.resources, 0);
+            job.demand.push_back(1);
+        }
+        ++problem.resources;
+    }
+
     Result<DayProblem> finish()
     {
         tour::ProblemInput problem{input_.travel, std::move(jobs_), std::move(vehicles_),
                                    resources_.size()};
         problem.traffic = input_.traffic;
         problem.traffic_period = input_.traffic.empty() ? seconds{0} : std::chrono::hours{24};
+        keep_room(problem);
         auto made = tour::Problem::make(std::move(problem), tour::Hopeless::Leave);
         if (!made) {
             return tl::unexpected{made.error()};

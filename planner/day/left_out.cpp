@@ -96,6 +96,27 @@ struct Try {
     return fmt::format("{}", fmt::join(spans, ", "));
 }
 
+/// What all crews together may still consume of a shared resource would not hold the job.
+[[nodiscard]] bool is_used_up(const Problem& problem, const tour::Plan& plan, std::size_t job)
+{
+    for (std::size_t r = 0; r < problem.resources(); ++r) {
+        const auto limit = problem.shared_limit(r);
+        if (!limit) {
+            continue;
+        }
+        std::int64_t used = problem.demand(job, r);
+        for (const auto& tour : plan.tours) {
+            for (const auto& visit : tour.visits) {
+                used += problem.demand(visit.job, r);
+            }
+        }
+        if (used > *limit) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /// Why not even an empty day would do; empty when it would.
 [[nodiscard]] std::string never(const DayProblem& day, std::size_t job)
 {
@@ -127,6 +148,12 @@ std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::siz
         const bool has_hours = !problem.job(job).windows.empty() &&
                                problem.windows(job).back().closes < std::chrono::hours{48};
         return has_hours ? fmt::format("{} (hours {})", reason, hours_of(problem, job)) : reason;
+    }
+    if (is_used_up(problem, plan, job)) {
+        return fmt::format(
+            "no room for its comb at home: {} more find a place, and the plan brings "
+            "as many from better nests",
+            *problem.shared_limit(problem.resources() - 1));
     }
     const auto tries = all_tries(problem, plan, job);
     const Try* cheapest = nullptr;
@@ -179,6 +206,9 @@ void fill_gaps(const Problem& problem, tour::Plan& plan)
     for (;;) {
         std::optional<Try> best;
         for (const auto job : plan.unserved) {
+            if (is_used_up(problem, plan, job)) {
+                continue;
+            }
             for (auto& one : all_tries(problem, plan, job)) {
                 const bool pays = one.gain > Points{0} || problem.job(job).must_take;
                 if (one.tour && pays && (!best || one.gain > best->gain)) {

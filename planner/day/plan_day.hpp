@@ -40,6 +40,7 @@ struct DaySettings {
     std::optional<ClockTime> latest_start;           ///< no work at a nest begins later
     std::optional<seconds> comb_ride_limit;  ///< from leaving a nest to being home; empty: none
     double insecticide_factor = 1.0;         ///< on the score of a nest that had insecticide
+    std::optional<int> comb_room;     ///< the comb of so many nests finds a place; empty: any
     bool allow_missing_must = false;  ///< a must-take that does not fit is a caution, no error
 };
 

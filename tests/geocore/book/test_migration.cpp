@@ -265,3 +265,78 @@ TEST_CASE("Migration, HoursOfWeatherComeBackAndAreHeldToTheirRules")
     orphan.at = noon + std::chrono::hours{9};
     CHECK(error_of([&] { (void)change.put(std::vector{orphan}); }).code == ErrorCode::RuleBroken);
 }
+
+TEST_CASE("Migration, HabitatsLogsAndTheWayCellsWereCountedComeBackAndAreHeldToTheirRules")
+{
+    const Scene scene;
+    book::Book book = book::Book::open(scene.path);
+    Habitat habitat;
+    habitat.id = key<HabitatId>(1);
+    habitat.name = "warm box";
+    habitat.place = "barn";
+    habitat.trip_min = 40;
+    habitat.passing_min = 8;
+    habitat.combs = 6;
+    habitat.cells = 20000;
+    habitat.set_point = Celsius{30};
+    const HabitatReading reading{habitat.id, kNow, Celsius{29.5}, Fraction{0.6}};
+    CombPiece comb = book.all_comb().front();
+    CHECK(comb.counted == CellCount::Counted);  // what an older book's comb is
+    CHECK(comb.doubt == 0);
+    comb.counted = CellCount::Photograph;
+    comb.doubt = 0.2;
+    comb.area_cm2 = 310.5;
+    comb.stands_from = kNow;
+    comb.stands_to = kNow + std::chrono::hours{480};
+    comb.sealed_least_days = 3;
+    comb.sealed_most_days = 9;
+    comb.nurses = true;
+    {
+        book::Change change{book, kNow};
+        change.insert(habitat);
+        CHECK(change.put(std::vector{reading}).added == 1);
+        CHECK(change.put(std::vector{reading}).same == 1);
+        change.update(comb);
+        change.commit();
+    }
+    REQUIRE(book.habitats().size() == 1);
+    const Habitat read = book.habitats().front();
+    CHECK(read.name == "warm box");
+    CHECK(read.place == "barn");
+    CHECK(read.passing_min == 8);
+    CHECK(read.combs == 6);
+    CHECK(read.cells == 20000);
+    CHECK(read.set_point == Celsius{30});
+    const auto log = book.habitat_readings(habitat.id, kNow, kNow + std::chrono::hours{1});
+    REQUIRE(log.size() == 1);
+    CHECK(log.front() == reading);
+    const CombPiece back = book.all_comb().front();
+    CHECK(back.counted == CellCount::Photograph);
+    CHECK(back.doubt == 0.2);
+    CHECK(back.area_cm2 == 310.5);
+    CHECK(back.stands_from == comb.stands_from);
+    CHECK(back.stands_to == comb.stands_to);
+    CHECK(back.sealed_least_days == 3);
+    CHECK(back.sealed_most_days == 9);
+    CHECK(back.nurses == true);
+
+    book::Change change{book, kNow};
+    const auto refuses = [](auto&& write) { return error_of(write).code == ErrorCode::RuleBroken; };
+    Habitat twin = habitat;
+    twin.id = key<HabitatId>(2);
+    CHECK(refuses([&] { change.insert(twin); }));  // the name is taken
+    twin.name = "other";
+    twin.combs = 0;
+    CHECK(refuses([&] { change.insert(twin); }));
+    HabitatReading orphan = reading;
+    orphan.habitat = key<HabitatId>(9);
+    CHECK(refuses([&] { (void)change.put(std::vector{orphan}); }));
+    comb.sealed_most_days = 1;
+    CHECK(refuses([&] { change.update(comb); }));
+    comb.sealed_most_days = 9;
+    comb.stands_to = kNow - std::chrono::hours{1};
+    CHECK(refuses([&] { change.update(comb); }));
+    comb.stands_to.reset();
+    comb.doubt = 4;
+    CHECK(refuses([&] { change.update(comb); }));
+}
