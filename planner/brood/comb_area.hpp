@@ -8,9 +8,8 @@
 /// Accuracy: doubt is the standard deviation of the logarithm: twice that of the lengths, with that
 ///           of the cells' width. A comb of even cells, flat and square to the camera, would be
 ///           exact.
-/// Errors:   InvalidInput naming the fault: too few points, outside the picture, crossing, no
-/// scale. Source:   rows comb.read_error, comb.size_error, cells.per_cm2, cell.width of the taxa
-/// table;
+/// Errors:   InvalidInput: too few points, outside the picture, crossing itself, no scale.
+/// Source:   rows comb.read_error, comb.size_error, cells.per_cm2, cell.width of the taxa table;
 ///           Gauss's area formula.
 #pragma once
 
