@@ -3,6 +3,9 @@
 #include <iostream>
 #include <memory>
 
+#include "geocore/base/error.hpp"
+#include "geocore/intake/time_zone.hpp"
+#include "planner/app/clockwork.hpp"
 #include "planner/app/plan_brood.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
@@ -20,6 +23,7 @@ struct Words {
     std::string json;
     std::string picture;
     std::string calendar;
+    std::string at = "18:00";
     std::string taxa;
     app::BroodWishes wishes;
 };
@@ -38,6 +42,16 @@ void plan(Words words)
     }
     if (!words.picture.empty()) {
         sheets::write_file(words.picture, sheets::brood_picture(sheet, format));
+    }
+    if (!words.calendar.empty()) {
+        const auto clock = parse_clock(words.at);
+        if (!clock) {
+            throw Failure{ErrorCode::BadUsage, "--at wants 18:00, not '" + words.at + "'"};
+        }
+        sheets::write_file(
+            words.calendar, sheets::brood_calendar(sheet, app::present(), [&](Day day) {
+                return value_or_throw(intake::to_utc(day, *clock, preferences.time_zone));
+            }));
     }
     std::cout << (words.json == "-" ? sheets::brood_json(sheet)
                                     : sheets::brood_text(sheet, text_options(preferences)));
@@ -65,6 +79,9 @@ void add_brood(CLI::App& app)
                       "Count venom that ripens with age; no figure was published");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_option("--json", words->json, "The plan as JSON; - for standard output");
+    command->add_option("--calendar", words->calendar, "Reminders of the rounds: .ics");
+    command->add_option("--at", words->at, "When rounds begin, for the reminders")
+        ->capture_default_str();
     command->add_option("--picture", words->picture, "A picture: .png or .svg");
     command->callback([words] { plan(*words); });
 }

@@ -9,6 +9,7 @@
 /// Source:   own; docs/science/brood.md.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -38,5 +39,10 @@ struct BroodTask {
     std::string words;  ///< what to bring, what to expect
 };
 [[nodiscard]] std::vector<BroodTask> brood_tasks(const BroodSheet& sheet);
+
+/// The tasks as an iCalendar file of reminders, half an hour each from the moment that `begins`
+/// gives for a day. A later plan of the same day and place overrules an earlier one.
+[[nodiscard]] std::string brood_calendar(const BroodSheet& sheet, Instant stamp,
+                                         const std::function<Instant(Day)>& begins);
 
 }  // namespace nestround::sheets

@@ -78,6 +78,9 @@ TEST_CASE("BroodCommand, LeadsOneCombFromTheDriveHomeToTheCleanedBox")
     const auto picture = folder / "b.png";
     CHECK(program({"brood", "plan", book, "--on", "2025-08-23", "--picture", picture}).code == 0);
     CHECK(bytes_of(picture).substr(1, 3) == "PNG");
+    const auto calendar = folder / "b.ics";
+    CHECK(program({"brood", "plan", book, "--on", "2025-08-23", "--calendar", calendar}).code == 0);
+    CHECK_THAT(bytes_of(calendar), Contains("BEGIN:VEVENT") && Contains("end and clean"));
     CHECK(program({"comb", "end", book, key, "--on", "2025-09-12"}).code == 0);
     CHECK(plan_of(book, "2025-09-13")["room"]["combs_standing"] == 0);
     CHECK(program({"comb", "end", book, key, "--on", "2025-09-13"}).code == 10);
@@ -90,8 +93,7 @@ TEST_CASE("BroodCommand, LeadsOneCombFromTheDriveHomeToTheCleanedBox")
 TEST_CASE("BroodCommand, CountsCellsOfSizesAndPhotographs")
 {
     const Folder folder;
-    const auto photo = folder.write(
-        "a.pgm", "P2\n4 4\n255\n" + std::string(16 * 2, ' ') + "1 1 1 1 1 1 1 1 1 1 1 1 1 1 1 1\n");
+    const auto photo = folder.write("a.pgm", "P5\n4 4\n255\nabcdefghijklmnop");
     // 2 pixels are 10 cm: the square of 2 by 2 pixels is 100 cm2.
     const auto said = program({"comb", "count", "--photo", photo, "--scale", "1,1", "3,1", "10cm",
                                "--outline", "1,1 3,1 3,3 1,3", "--cell", "4.8mm"});

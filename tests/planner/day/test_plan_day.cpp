@@ -444,3 +444,34 @@ TEST_CASE("LoadList, WeighsDryIceByTheCatchAndTheHours")
     CHECK(day::dry_ice_kilograms(Grams{2000}, std::chrono::hours{8}) >
           day::dry_ice_kilograms(Grams{1000}, std::chrono::hours{8}));
 }
+
+TEST_CASE("PlanDay, BringsNoMoreCombThanFindsRoomAtHome")
+{
+    DayOnALine line;
+    line.add_crew();
+    line.add_crew();
+    for (const int minutes : {10, 12, 14, 16}) {
+        line.add_call(minutes, 50 + minutes);
+    }
+    CHECK(line.plan()->left_out.empty());
+    line.input.settings.comb_room = 2;  // for both crews together
+    const auto plan = line.plan();
+    REQUIRE(plan.has_value());
+    CHECK(plan->checked);
+    CHECK(plan->total_score == Approx(66 + 64));
+    REQUIRE(plan->left_out.size() == 2);
+    CHECK_THAT(plan->left_out.front().reason, Contains("no room for its comb at home: 2 more"));
+    // What was promised is taken all the same, and told.
+    for (auto& call : line.input.calls) {
+        call.sheet.call.must_take = true;
+    }
+    const auto promised = line.plan();
+    REQUIRE(promised.has_value());
+    CHECK(promised->left_out.empty());
+    CHECK_THAT(promised->cautions.front(), Contains("holds 2 more, and 4 nests are promised"));
+    line.input.settings.comb_room = 0;
+    for (auto& call : line.input.calls) {
+        call.sheet.call.must_take = false;
+    }
+    CHECK(line.plan()->left_out.size() == 4);
+}
