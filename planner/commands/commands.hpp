@@ -39,20 +39,14 @@ void add_yield(CLI::App& app);  ///< yield show, yield backtest
 void add_catch(CLI::App& app);  ///< catch import
 void add_tour(CLI::App& app);   ///< tour solve
 void add_taxa(CLI::App& app);   ///< taxa list, taxa show
-void add_roads(
-    CLI::App& app);  ///< roads, with what add_road_files adds: times, path, reach, detour
+/// roads, with what add_road_files adds: times, path, reach, detour
+void add_roads(CLI::App& app);
 void add_road_files(CLI::App& roads);  ///< roads build, info, speeds
 void add_places(CLI::App& app);        ///< places build, info
-void add_habitat(CLI::App& app);
-void add_comb(CLI::App& app);
-void add_collection(CLI::App& app);
-void add_brood(CLI::App& app);
-void add_yield(CLI::App& app);   ///< yield show, yield backtest
-void add_catch(CLI::App& app);   ///< catch import
-void add_tour(CLI::App& app);    ///< tour solve
-void add_taxa(CLI::App& app);    ///< taxa list, taxa show
-void add_roads(CLI::App& app);   ///< roads build, info, speeds, times, path
-void add_places(CLI::App& app);  ///< places build, info
+void add_habitat(CLI::App& app);       ///< habitat add, habitat list, habitat import-log
+void add_comb(CLI::App& app);          ///< comb add, comb count, comb list, comb end
+void add_collection(CLI::App& app);    ///< collection add, collection list
+void add_brood(CLI::App& app);         ///< brood plan
 void add_where(CLI::App& app);
 
 }  // namespace nestround::commands
