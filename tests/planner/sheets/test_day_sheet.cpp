@@ -54,7 +54,7 @@ TEST_CASE("DaySheet, WaterClothGogglesGlovesAndEarProtectionAreOnEveryLoadList")
     const auto load = all_of(sheet_of_test().crews[0].load);
     for (const char* item :
          {"water", "cloth", "goggles", "gloves", "ear protection", "suits", "vacuum", "dry ice",
-          "bottles", "bags", "honey", "long pole", "32 ft ladder", "comb box"}) {
+          "bottles", "bags", "honey", "long pole", "32 ft ladder", "boxes for the comb"}) {
         CAPTURE(load);
         CHECK_THAT(load, Contains(item));
     }
