@@ -126,6 +126,8 @@ public:
     /// What went into a lot, and what is in no lot yet or only in part, oldest first.
     [[nodiscard]] std::vector<Ancestor> ancestors(LotId lot) const;
     [[nodiscard]] std::vector<Ancestor> loose() const;
+    /// One catch or collection, whatever lot it is in.
+    [[nodiscard]] std::optional<Ancestor> thing(const Uuid& id, bool is_catch) const;
     /// All that came from a nest: a row for each lot it is in, and one where it is in none.
     [[nodiscard]] std::vector<Ancestor> yields_of(NestId nest) const;
     /// Rows whose id ends so; at most two are given.

@@ -43,7 +43,7 @@ void chain_what_was_sealed(Connection& connection);
 /// Where the chain no longer holds.
 struct BrokenLink {
     int number = 0;   ///< 0 when a record has no link
-    std::string row;  ///< "lot K7F4-TQ9", "move of lot ..."
+    std::string row;  ///< "lot K7F4-TQ7", "move of lot ..."
     std::string words;
 };
 /// All faults, the first broken link first.

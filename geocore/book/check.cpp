@@ -406,4 +406,12 @@ std::string BrokenRule::text() const
 
 CheckReport check(const std::filesystem::path& path) { return Checker{path}.run(); }
 
+int link_with_hash(const std::filesystem::path& path, std::string_view hash)
+{
+    const auto book = open_book(path, true, standard_migrations());
+    Query query = book->query("SELECT number FROM lot_chain WHERE hash = ?1");
+    query.bind(hash);
+    return query.step() ? static_cast<int>(query.integer()) : 0;
+}
+
 }  // namespace nestround::book

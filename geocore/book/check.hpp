@@ -15,6 +15,7 @@
 #include <cstddef>
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace nestround::book {
@@ -38,5 +39,8 @@ struct CheckReport {
 };
 
 [[nodiscard]] CheckReport check(const std::filesystem::path& path);
+
+/// The number of the link of the chain of sealed lots that has this hash; 0 when none has.
+[[nodiscard]] int link_with_hash(const std::filesystem::path& path, std::string_view hash);
 
 }  // namespace nestround::book

@@ -259,6 +259,26 @@ std::vector<Ancestor> Book::loose() const
     return out;
 }
 
+std::optional<Ancestor> Book::thing(const Uuid& id, bool is_catch) const
+{
+    Query owner = connection_->query(
+        is_catch ? "SELECT v.nest_id FROM catch c JOIN visit v ON v.id = c.visit_id WHERE c.id = ?1"
+                 : "SELECT v.nest_id FROM collection o JOIN comb_piece b ON b.id = o.comb_id JOIN "
+                   "visit v ON v.id = b.visit_id WHERE o.id = ?1");
+    owner.bind(id.text());
+    if (!owner.step()) {
+        return std::nullopt;
+    }
+    for (auto& row : yields_of(owner.key<NestId>())) {
+        if (is_catch ? row.catch_id && row.catch_id->uuid() == id
+                     : row.collection && row.collection->uuid() == id) {
+            row.parent.reset();
+            return std::move(row);
+        }
+    }
+    return std::nullopt;
+}
+
 bool Book::is_bagged(const Ancestor& row) const
 {
     Query query = connection_->query(

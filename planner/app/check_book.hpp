@@ -21,6 +21,8 @@ struct BookHealth {
     std::string chain;                ///< of sealed lots; empty when there is none
 };
 
-[[nodiscard]] BookHealth check_book(const std::filesystem::path& path);
+/// With `link`, the hash that a certificate bears is looked for too.
+[[nodiscard]] BookHealth check_book(const std::filesystem::path& path,
+                                    const std::string& link = {});
 
 }  // namespace nestround::app

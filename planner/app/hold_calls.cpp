@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/orders.hpp"
 #include "planner/app/own_catches.hpp"
 #include "planner/app/taxa_in_use.hpp"
 
@@ -38,14 +39,14 @@ std::vector<HeldCall> hold_calls(const book::Book& book, const Preferences& pref
     }
     const auto taxa = taxa_in_use(book, preferences);
     yield::Forecaster forecaster{*taxa, learned_settings(book, preferences, *taxa, on)};
-    auto ranked = rank::rank_calls(sheets, forecaster, on, preferences.rank);
+    const auto weights = rank_by_orders(book, preferences, on);
+    auto ranked = rank::rank_calls(sheets, forecaster, on, weights);
     std::vector<HeldCall> held;
     for (auto& call : ranked) {
         const auto outlook = [&](Day day) {
             return forecaster.outlook(call.sheet.nest, call.sheet.site.place, day);
         };
-        auto curve =
-            season::hold_curve(call.sheet, outlook, on, days, preferences.rank, preferences.hold);
+        auto curve = season::hold_curve(call.sheet, outlook, on, days, weights, preferences.hold);
         held.push_back({std::move(call), std::move(curve)});
     }
     return held;

@@ -13,6 +13,7 @@
 #include "geocore/roads/make_engine.hpp"
 #include "geocore/roads/snapper.hpp"
 #include "planner/access/learned.hpp"
+#include "planner/app/orders.hpp"
 #include "planner/app/own_catches.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/app/taxa_in_use.hpp"
@@ -52,14 +53,18 @@ std::vector<bool> days_off(const SeasonWishes& wishes, int days)
     return off;
 }
 
-/// What the book's open orders and the command line ask for, by taxon.
+/// What is missing of the book's open orders, and what the command line asks for, by taxon.
 std::map<std::string, season::SeasonOrder> orders_of(const book::Book& book,
+                                                     const Preferences& preferences,
                                                      const SeasonWishes& wishes)
 {
     std::map<std::string, season::SeasonOrder> orders;
-    for (const auto& order : book.orders()) {
-        if (order.state == OrderState::Open && (!order.due || *order.due >= wishes.from)) {
-            orders[order.taxon].wanted += order.wanted;
+    for (const auto& stand : order_book(book, wishes.from).stands) {
+        if (!stand.order.due || *stand.order.due >= wishes.from) {
+            // What left or lies ready need not be caught any more.
+            auto& order = orders[stand.order.taxon];
+            order.wanted += stand.missing();
+            order.surplus_worth = preferences.orders.surplus_worth;
         }
     }
     for (const auto& text : wishes.orders) {
@@ -114,6 +119,7 @@ public:
     SeasonRoom(const book::Book& book, std::shared_ptr<const roads::RoadNetwork> network,
                const Preferences& preferences, const SeasonWishes& wishes)
         : preferences_{preferences},
+          rank_{rank_by_orders(book, preferences, wishes.from, Beyond::Ignored)},
           wishes_{wishes},
           taxa_{taxa_in_use(book, preferences)},
           forecaster_{*taxa_, learned_settings(book, preferences, *taxa_, wishes.from)},
@@ -137,7 +143,7 @@ public:
         }
         input.settings.day = preferences.day;
         input.settings.change_costs = preferences.change_costs;
-        input.settings.orders = orders_of(book, wishes);
+        input.settings.orders = orders_of(book, preferences, wishes);
         input.standing = standing_of(wishes.standing);
         input.seed = wishes.seed.value_or(preferences.seed);
         input.iterations = wishes.iterations;
@@ -156,7 +162,7 @@ public:
     /// The calls, and a matrix with a place for each that a road leads to.
     void load(std::vector<CallSheet> sheets)
     {
-        auto ranked = rank::rank_calls(sheets, forecaster_, wishes_.from, preferences_.rank);
+        auto ranked = rank::rank_calls(sheets, forecaster_, wishes_.from, rank_);
         const roads::Snapper snapper{network_};
         auto stops = find_stops(snapper, input.crews, ranked);
         std::size_t place = input.crews.size();
@@ -189,7 +195,7 @@ public:
         return season::hold_curve(
                    sheet,
                    [&](Day on) { return forecaster_.outlook(sheet.nest, sheet.site.place, on); },
-                   from, days, preferences_.rank, preferences_.hold)
+                   from, days, rank_, preferences_.hold)
             .days;
     }
 
@@ -207,6 +213,7 @@ public:
 
 private:
     const Preferences& preferences_;
+    rank::RankSettings rank_;  ///< the season itself says what lies beyond the orders
     const SeasonWishes& wishes_;
     access::AccessSettings access_;
     Taxa taxa_;

@@ -57,6 +57,21 @@ void read_hold(const Reader& read, season::HoldSettings& hold)
     read.number("hold.worth_waiting_for", hold.worth_waiting_for);
 }
 
+void read_orders(const Reader& read, OrderSettings& orders)
+{
+    read.text("orders.currency", orders.currency);
+    if (orders.currency.size() != 3 || !std::all_of(orders.currency.begin(), orders.currency.end(),
+                                                    [](char c) { return c >= 'A' && c <= 'Z'; })) {
+        refuse("orders.currency", orders.currency, "a currency code of three letters (as USD)");
+    }
+    read.number("orders.surplus_worth", orders.surplus_worth);
+    if (read.find("orders.minor_per_point") != nullptr) {
+        double value = 0;
+        read.number("orders.minor_per_point", value, 0.01);
+        orders.minor_per_point = value;
+    }
+}
+
 void read_harvest(const Reader& read, yield::HarvestSettings& harvest)
 {
     constexpr std::string_view prefix = "yield.assay_ug.";
@@ -178,6 +193,9 @@ void refuse_unknown(const Settings& settings)
                                       "brood.hold_when_full",
                                       "heat.spring_shift",
                                       "heat.autumn_shift",
+                                      "orders.currency",
+                                      "orders.surplus_worth",
+                                      "orders.minor_per_point",
                                       "hold.patience_days",
                                       "hold.near_door_per_day",
                                       "hold.allergic_per_day",
@@ -226,6 +244,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_work(settings, result);
     read_brood(read, result.brood);
     read_hold(read, result.hold);
+    read_orders(read, result.orders);
     read.on_off("heat.spring_shift", result.heat.spring_shift);
     read.on_off("heat.autumn_shift", result.heat.autumn_shift);
     read_drive(read, result.drive);

@@ -12,6 +12,7 @@
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 
 #include "geocore/nature/season_heat.hpp"
@@ -25,6 +26,14 @@
 #include "planner/yield/outlook.hpp"
 
 namespace nestround::app {
+
+/// How orders weigh, and how money is written.
+struct OrderSettings {
+    std::string currency = "USD";           ///< ISO 4217; two decimals
+    double surplus_worth = 0.3;             ///< of a gram beyond what is wanted; assumption
+    std::optional<double> minor_per_point;  ///< smallest units that weigh as one point; empty:
+                                            ///< prices do not weigh
+};
 
 struct Preferences {
     std::string region = "unnamed region";
@@ -40,6 +49,7 @@ struct Preferences {
     day::LimitSettings limits;
     access::AccessSettings access;
     season::HoldSettings hold;
+    OrderSettings orders;
     nature::HeatSettings heat;
     DriveSettings drive;
     brood::BroodSettings brood;

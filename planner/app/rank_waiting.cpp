@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/orders.hpp"
 #include "planner/app/own_catches.hpp"
 #include "planner/app/taxa_in_use.hpp"
 
@@ -46,7 +47,8 @@ RankedMorning rank_waiting(const book::Book& book, const Preferences& preference
     const auto waiting = book.waiting_calls(on);
     const auto taxa = taxa_in_use(book, preferences);
     yield::Forecaster forecaster{*taxa, learned_settings(book, preferences, *taxa, on)};
-    morning.calls = rank::rank_calls(waiting, forecaster, on, preferences.rank);
+    morning.calls =
+        rank::rank_calls(waiting, forecaster, on, rank_by_orders(book, preferences, on));
     return morning;
 }
 

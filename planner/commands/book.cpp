@@ -15,9 +15,9 @@
 namespace nestround::commands {
 namespace {
 
-void check(const std::string& path)
+void check(const std::string& path, const std::string& link)
 {
-    const auto health = app::check_book(path);
+    const auto health = app::check_book(path, link);
     for (const auto& line : health.broken) {
         std::cout << line << '\n';
     }
@@ -51,7 +51,9 @@ void add_book(CLI::App& app)
 
     auto* check_one = all->add_subcommand("check", "Ask every rule of a book of every row");
     check_one->add_option("file", *path, "The book")->required();
-    check_one->callback([path] { check(*path); });
+    const auto link = std::make_shared<std::string>();
+    check_one->add_option("--link", *link, "The hash that a certificate bears: is it still here?");
+    check_one->callback([path, link] { check(*path, *link); });
 
     auto* update = all->add_subcommand(
         "update", "Bring a book of an older program up to date, after copying it");

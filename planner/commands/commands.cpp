@@ -24,6 +24,8 @@ void add_all(CLI::App& app)
     add_comb(app);
     add_collection(app);
     add_brood(app);
+    add_lot(app);
+    add_order(app);
     add_yield(app);
     add_heat(app);
     add_access(app);

@@ -47,6 +47,8 @@ void add_habitat(CLI::App& app);       ///< habitat add, habitat list, habitat i
 void add_comb(CLI::App& app);          ///< comb add, comb count, comb list, comb end
 void add_collection(CLI::App& app);    ///< collection add, collection list
 void add_brood(CLI::App& app);         ///< brood plan
+void add_lot(CLI::App& app);           ///< lot seal, list, show, label, trace, ...
+void add_order(CLI::App& app);         ///< order add, list, status, close
 void add_where(CLI::App& app);
 
 }  // namespace nestround::commands

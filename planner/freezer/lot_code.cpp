@@ -57,15 +57,15 @@ Result<std::string> read_lot_code(std::string_view text)
         }
     }
     if (code.size() != kPayload + 1) {
-        return fail(ErrorCode::InvalidInput,
-                    fmt::format("'{}' is no code of a lot: it has seven characters, as K7F4-TQA",
-                                text));
+        return fail(
+            ErrorCode::InvalidInput,
+            fmt::format("'{}' is no code of a lot: it has seven characters, as K7F4-TQ7", text));
     }
     for (const char c : code) {
         if (kClear.find(c) == std::string_view::npos) {
-            return fail(ErrorCode::InvalidInput,
-                        fmt::format("'{}' is no code of a lot: no code has the character '{}'",
-                                    text, c));
+            return fail(
+                ErrorCode::InvalidInput,
+                fmt::format("'{}' is no code of a lot: no code has the character '{}'", text, c));
         }
     }
     if (!is_checked(code)) {

@@ -1,5 +1,5 @@
 /// \file lot_code.hpp
-/// \brief The short code of a lot: six characters and a check character, as K7F4-TQ9.
+/// \brief The short code of a lot: six characters and a check character, as K7F4-TQ7.
 ///
 /// Purpose:  read aloud, typed with cold fingers and written on a bag, without being mistaken: the
 ///           characters are not easily confused, and the check character tells every single wrong
