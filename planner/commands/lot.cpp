@@ -123,10 +123,14 @@ void seal(const Words& words)
     const auto sealed = app::seal_lot(book, *taxa, wishes, hand_of(words), keys);
     show_notes(sealed.notes);
     const auto& lot = sealed.story.now;
-    std::cout << fmt::format("sealed lot {}: {:.1f} g of {} from {} {}, {}\n", lot.code,
-                             lot.mass->value(), lot.taxon, sealed.story.ancestors.size(),
-                             sealed.story.ancestors.size() == 1 ? "catch" : "catches",
-                             freezer::whereabouts(sealed.story));
+    const auto& inside = sealed.story.ancestors;
+    const auto catches = std::count_if(inside.begin(), inside.end(), [](const Ancestor& thing) {
+        return thing.catch_id.has_value();
+    });
+    std::cout << fmt::format(
+        "sealed lot {}: {:.1f} g of {} from {} catches and {} collections, {}\n", lot.code,
+        lot.mass->value(), lot.taxon, catches, static_cast<std::ptrdiff_t>(inside.size()) - catches,
+        freezer::whereabouts(sealed.story));
 }
 
 void list(const Words& words)

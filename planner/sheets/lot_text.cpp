@@ -237,9 +237,12 @@ std::string nest_text(NestId nest, std::span<const freezer::LotStory> lots,
 
 std::string recall_text(const freezer::Recall& recall)
 {
-    std::string out = fmt::format("{}: ", recall.asked);
-    for (std::size_t i = 0; i < recall.nests.size(); ++i) {
-        out += (i == 0 ? "nest " : ", ") + freezer::tail(recall.nests[i].uuid());
+    std::string out = recall.asked;
+    for (const auto& nest : recall.nests) {
+        const auto name = "nest " + freezer::tail(nest.uuid());
+        if (name != recall.asked) {
+            out += (out == recall.asked ? ": " : ", ") + name;
+        }
     }
     out += fmt::format("\n{} {} a nest with it:\n", recall.lots.size(),
                        recall.lots.size() == 1 ? "lot shares" : "lots share");
