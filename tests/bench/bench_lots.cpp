@@ -17,7 +17,7 @@ namespace {
 
 constexpr int kInOneChange = 5000;
 
-/// `count` lots of three catches each; every tenth catch is shared by two lots.
+/// `count` lots of three catches each, each of a nest of its own.
 std::string fill(book::Book& book, int count)
 {
     app::KeyMaker keys{3};
@@ -36,28 +36,28 @@ std::string fill(book::Book& book, int count)
             lot.frozen_at = now;
             lot.mass = Grams{60};
             change.insert(lot);
+            Site site;
+            site.id = keys.make<SiteId>(now);
+            site.place = {Longitude{9 + 0.00001 * done}, Latitude{47}};
+            change.insert(site);
+            Nest nest;
+            nest.id = keys.make<NestId>(now);
+            nest.site = site.id;
+            nest.season = 2026;
+            nest.taxon = "VGER";
+            change.insert(nest);
+            Call call;
+            call.id = keys.make<CallId>(now);
+            call.nest = nest.id;
+            call.received = parse_day("2026-08-01").value();
+            change.insert(call);
+            Visit visit;
+            visit.id = keys.make<VisitId>(now);
+            visit.nest = nest.id;
+            visit.call = call.id;
+            visit.begun = now;
+            change.insert(visit);
             for (int part = 0; part < 3; ++part) {
-                Site site;
-                site.id = keys.make<SiteId>(now);
-                site.place = {Longitude{9 + 0.00001 * done}, Latitude{47}};
-                change.insert(site);
-                Nest nest;
-                nest.id = keys.make<NestId>(now);
-                nest.site = site.id;
-                nest.season = 2026;
-                nest.taxon = "VGER";
-                change.insert(nest);
-                Call call;
-                call.id = keys.make<CallId>(now);
-                call.nest = nest.id;
-                call.received = parse_day("2026-08-01").value();
-                change.insert(call);
-                Visit visit;
-                visit.id = keys.make<VisitId>(now);
-                visit.nest = nest.id;
-                visit.call = call.id;
-                visit.begun = now;
-                change.insert(visit);
                 CatchRecord taken;
                 taken.id = keys.make<CatchId>(now);
                 taken.visit = visit.id;
