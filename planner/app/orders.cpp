@@ -253,6 +253,12 @@ Sent ship_lots(book::Book& book, const ShipWishes& wishes, const Hand& hand, Key
         if (!card.lot.sealed_at) {
             refuse("it is not sealed");
         }
+        // A day's grace: the day is the crew's, the seal's instant is in UTC.
+        if (Instant{wishes.shipped + std::chrono::days{2}} <= *card.lot.sealed_at) {
+            refuse(fmt::format("it cannot leave on {}: it was sealed on {}",
+                               format_day(wishes.shipped),
+                               format_instant(*card.lot.sealed_at).substr(0, 10)));
+        }
         if (order && card.lot.taxon != order->taxon) {
             refuse(
                 fmt::format("it is {}, and the order asks for {}", card.lot.taxon, order->taxon));

@@ -44,11 +44,12 @@ struct FreezerScene {
     {
         return run_program(words);
     }
-    [[nodiscard]] std::vector<std::string> seal_words(const std::string& calls) const
+    [[nodiscard]] std::vector<std::string> seal_words(
+        const std::string& calls, const std::string& at = "2025-08-30T10:00:00Z") const
     {
-        std::vector<std::string> words{"lot",     "seal",     book,     "--freezer", "A",
-                                       "--shelf", "2",        "--box",  "7",         "--who",
-                                       "ada",     "--method", "dry_ice"};
+        std::vector<std::string> words{"lot",     "seal",     book,      "--freezer", "A",
+                                       "--shelf", "2",        "--box",   "7",         "--who",
+                                       "ada",     "--method", "dry_ice", "--at",      at};
         if (!calls.empty()) {
             words.insert(words.end(), {"--call", calls});
         }
@@ -61,12 +62,10 @@ struct FreezerScene {
         REQUIRE(at != std::string::npos);
         return out.substr(at + 4, 8);
     }
-    [[nodiscard]] std::string seal(const std::string& calls, const std::string& at = {}) const
+    [[nodiscard]] std::string seal(const std::string& calls,
+                                   const std::string& at = "2025-08-30T10:00:00Z") const
     {
-        auto words = seal_words(calls);
-        if (!at.empty()) {
-            words.insert(words.end(), {"--at", at});
-        }
+        const auto words = seal_words(calls, at);
         const auto done = run(words);
         INFO(done.err);
         REQUIRE(done.code == 0);

@@ -208,8 +208,7 @@ TEST_CASE("LotFaults, AClockSetBackIsNoticedAndMustBeConfirmed")
 {
     const FreezerScene scene;
     const auto first = scene.seal("K1", "2025-09-02T08:00:00Z");
-    auto words = scene.seal_words("K2");
-    words.insert(words.end(), {"--at", "2025-09-01T08:00:00Z"});
+    auto words = scene.seal_words("K2", "2025-09-01T08:00:00Z");
     const auto told = scene.run(words);
     CHECK(told.code == 10);
     CHECK_THAT(told.err, Contains("the clock says 2025-09-01T08:00:00.000Z"));

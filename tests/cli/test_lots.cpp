@@ -310,6 +310,10 @@ TEST_CASE("Lots, AnOrderIsFilledByWhatLeavesAndItsPapersAreAlwaysTheSame")
                                     "ada", "--on", "2025-09-01"});
     CHECK(refused.code == 10);
     CHECK_THAT(refused.err, Contains("lot " + wrong + ": it is VMAC, and the order asks for VGER"));
+    const auto early =
+        scene.run({"lot", "ship", scene.book, first, "--who", "ada", "--on", "2025-08-20"});
+    CHECK(early.code == 10);
+    CHECK_THAT(early.err, Contains("cannot leave on 2025-08-20"));
     const auto second = scene.seal("K2,K3");
     const auto sent =
         scene.run({"lot", "ship", scene.book, first + "," + second, "--order", "LAB-2", "--who",
