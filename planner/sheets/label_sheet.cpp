@@ -15,7 +15,8 @@ namespace nestround::sheets {
 namespace {
 
 constexpr Colour kInk{0x000000, 1};
-constexpr double kPad = 2;             ///< within a label; printers miss by a millimetre
+constexpr double kPad = 2;  ///< within a label; printers miss by a millimetre
+constexpr double kDot = 25.4 / 300;
 constexpr int kQuiet = 4;              ///< modules around a QR code
 constexpr double kLeastModule = 0.35;  ///< what a plain printer and a telephone still manage
 
@@ -31,7 +32,11 @@ void draw_qr(Canvas& canvas, const PageBox& box, const std::string& words)
     if (!code) {
         throw Failure{ErrorCode::OutputFailed, "the QR code could not be made"};
     }
-    const double module = box.width / (code->width + 2 * kQuiet);
+    // Edges on the dots of a printer of 300 to the inch, so that no module is drawn grey.
+    const auto on_dot = [](double mm) { return std::floor(mm / kDot + 1e-6) * kDot; };
+    const double module = on_dot(box.width / (code->width + 2 * kQuiet));
+    const double spare = (box.width - module * (code->width + 2 * kQuiet)) / 2;
+    const PagePoint corner{on_dot(box.x + spare), on_dot(box.y + spare)};
     if (module < kLeastModule) {
         throw Failure{ErrorCode::BadUsage,
                       "the label is too small for a QR code that can be read: make it larger"};
@@ -46,8 +51,8 @@ void draw_qr(Canvas& canvas, const PageBox& box, const std::string& words)
                 ++run;
             }
             if (run > 0) {
-                canvas.rectangle({box.x + (x + kQuiet) * module, box.y + (y + kQuiet) * module,
-                                  run * module, module});
+                canvas.rectangle({corner.x + (x + kQuiet) * module,
+                                  corner.y + (y + kQuiet) * module, run * module, module});
                 canvas.fill(kInk);
             }
             x += run + 1;
