@@ -48,18 +48,21 @@ bool is_temperature(const std::string& heading)
 }
 bool is_time(const std::string& heading) { return has(heading, "time") || has(heading, "date"); }
 
-/// The text from the line that heads the table; loggers write their names above it.
-std::string from_heading(const std::string& text)
+/// The text from the line that heads the table; loggers write their names above it. `above` gets
+/// the number of lines passed over.
+std::string from_heading(const std::string& text, std::size_t& above)
 {
+    constexpr std::size_t kMostAbove = 40;
     std::size_t at = 0;
-    for (int line = 0; line < 40 && at < text.size(); ++line) {
+    for (above = 0; above < kMostAbove && at < text.size(); ++above) {
         const std::size_t end = std::min(text.find('\n', at), text.size());
         const std::string heading = plain(std::string_view{text}.substr(at, end - at));
         if (is_time(heading) && is_temperature(heading)) {
-            return std::string(static_cast<std::size_t>(line), '\n') + text.substr(at);
+            return text.substr(at);
         }
         at = end + 1;
     }
+    above = 0;
     return text;
 }
 
@@ -217,9 +220,16 @@ LogBatch read_habitat_log(const std::filesystem::path& file, const LogOptions& o
 {
     require_file(file);
     const auto text = read_text(file);
-    const auto read = parse_text_grid(from_heading(text.text), file.string());
+    std::size_t above = 0;
+    auto read = parse_text_grid(from_heading(text.text, above), file.string());
     if (!read) {
         throw Failure{read.error()};
+    }
+    for (auto& row : read->rows) {
+        row.number += above;
+    }
+    for (auto& row : read->refused) {
+        row.row += above;
     }
     const Grid& grid = *read;
     const Places places = places_of(grid, options);

@@ -67,6 +67,16 @@ TEST_CASE("HabitatLog, ReadsWhatLoggersWrite")
     CHECK(eu.readings[0].humidity->value() == Approx(0.605));
 }
 
+TEST_CASE("HabitatLog, PassesOverLinesAboveTheHeadingAndKeepsTheNumbersOfRows")
+{
+    const auto log =
+        log_of("Logger 7\n\nDate/Time;Temperature (C)\n20.08.2025 00:00;20,5\n20.08.2025;21\n");
+    REQUIRE(log.readings.size() == 1);
+    CHECK(log.readings[0].temperature.value() == Approx(20.5));
+    REQUIRE(log.refused.size() == 1);
+    CHECK(log.refused[0].row == 5);
+}
+
 TEST_CASE("HabitatLog, AsksWhenTheOrderOfDayAndMonthStaysOpen")
 {
     const std::string text = "date,temp\n3/8/2026 14:00,29\n4/8/2026 14:00,29\n";
