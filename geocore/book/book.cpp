@@ -106,6 +106,104 @@ std::vector<CallSheet> Book::calls(Day on) const
     return out;
 }
 
+std::vector<std::int64_t> Book::nest_numbers(const NestFilter& filter) const
+{
+    std::string sql = "SELECT n.fid FROM nest AS n";
+    std::string rule;
+    const auto add = [&rule](const char* part) {
+        rule += rule.empty() ? " WHERE " : " AND ";
+        rule += part;
+    };
+    if (filter.window) {
+        // From the index to the sites to their nests, not the other way round.
+        sql =
+            "SELECT n.fid FROM rtree_site_geom AS r CROSS JOIN site AS s ON s.fid = r.id "
+            "CROSS JOIN nest AS n ON n.site_id = s.id";
+        add("r.maxx >= ? AND r.minx <= ? AND r.maxy >= ? AND r.miny <= ?");
+    }
+    if (filter.first_season) {
+        add("n.season >= ?");
+    }
+    if (filter.last_season) {
+        add("n.season <= ?");
+    }
+    if (filter.taxon) {
+        add("n.taxon = ?");
+    }
+    Query query = connection_->query(sql + rule + " ORDER BY n.fid");
+    if (filter.window) {
+        query.bind(filter.window->west).bind(filter.window->east);
+        query.bind(filter.window->south).bind(filter.window->north);
+    }
+    if (filter.first_season) {
+        query.bind(*filter.first_season);
+    }
+    if (filter.last_season) {
+        query.bind(*filter.last_season);
+    }
+    if (filter.taxon) {
+        query.bind(*filter.taxon);
+    }
+    std::vector<std::int64_t> numbers;
+    while (query.step()) {
+        numbers.push_back(query.integer());
+    }
+    return numbers;
+}
+
+std::optional<NestRow> Book::nest_row(std::int64_t number) const
+{
+    static const std::string sql =
+        "SELECT n.id, " + qualified("n", Row<Nest>::kColumns) +
+        ", s.geom, s.uncertainty_m, c.state, c.received_on, c.closed_on, "
+        "(SELECT sum(k.mass_g) FROM visit AS v JOIN catch AS k ON k.visit_id = v.id "
+        " WHERE v.nest_id = n.id) "
+        "FROM nest AS n JOIN site AS s ON s.id = n.site_id "
+        "LEFT JOIN call AS c ON c.fid = (SELECT l.fid FROM call AS l WHERE l.nest_id = n.id "
+        "                                ORDER BY l.received_on DESC, l.fid DESC LIMIT 1) "
+        "WHERE n.fid = ?1";
+    Query query = connection_->query(sql);
+    query.bind(number);
+    if (!query.step()) {
+        return std::nullopt;
+    }
+    NestRow row;
+    row.number = number;
+    row.nest = Row<Nest>::read(query);
+    row.place = query.place();
+    row.place_uncertainty = query.maybe<MetreTag>();
+    if (query.next_is_null()) {
+        query.skip();
+    } else {
+        row.state = query.word(call_state);
+    }
+    row.received = query.maybe_day();
+    row.closed = query.maybe_day();
+    row.caught = query.maybe<GramTag>();
+    return row;
+}
+
+std::int64_t Book::nest_count() const
+{
+    Query query = connection_->query("SELECT count(*) FROM nest");
+    return query.step() ? query.integer() : 0;
+}
+
+std::optional<NestFilter::Window> Book::extent() const
+{
+    Query query = connection_->query(
+        "SELECT min(minx), min(miny), max(maxx), max(maxy) FROM rtree_site_geom");
+    if (!query.step() || query.next_is_null()) {
+        return std::nullopt;
+    }
+    NestFilter::Window window;
+    window.west = query.real();
+    window.south = query.real();
+    window.east = query.real();
+    window.north = query.real();
+    return window;
+}
+
 std::optional<CallSheet> Book::call(CallId id) const
 {
     Query query = connection_->query(sheet_statement("WHERE c.id = ?1"));

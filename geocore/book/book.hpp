@@ -40,6 +40,32 @@ class Connection;  // holds the SQLite handle; private to this room
 
 enum class Mode { ReadWrite, ReadOnly };
 
+/// Which nests to list; empty parts ask for nothing.
+struct NestFilter {
+    struct Window {
+        double west = -180;
+        double south = -90;
+        double east = 180;
+        double north = 90;
+    };
+    std::optional<Window> window;
+    std::optional<int> first_season;
+    std::optional<int> last_season;
+    std::optional<std::string> taxon;
+};
+
+/// A nest with what became of it.
+struct NestRow {
+    std::int64_t number = 0;  ///< of its row; the same as long as the book lives
+    Nest nest;
+    LonLat place{};
+    std::optional<Metres> place_uncertainty;
+    std::optional<CallState> state;  ///< of its latest call
+    std::optional<Day> received;     ///< of that call
+    std::optional<Day> closed;
+    std::optional<Grams> caught;  ///< frozen, over all its visits
+};
+
 class Book {
 public:
     /// Makes an empty book; refuses to overwrite anything. The name must end in ".gpkg".
@@ -74,6 +100,15 @@ public:
     [[nodiscard]] std::optional<Client> client(ClientId id) const;
     [[nodiscard]] std::optional<Site> site(SiteId id) const;
     [[nodiscard]] std::optional<Nest> nest(NestId id) const;
+
+    // Nests, for whoever shows many of them
+    /// Numbers of the rows that the filter lets through, rising. The window is that of the index,
+    /// which rounds outwards.
+    [[nodiscard]] std::vector<std::int64_t> nest_numbers(const NestFilter& filter = {}) const;
+    [[nodiscard]] std::optional<NestRow> nest_row(std::int64_t number) const;
+    [[nodiscard]] std::int64_t nest_count() const;
+    /// Around all sites, as the index has it; empty without any.
+    [[nodiscard]] std::optional<NestFilter::Window> extent() const;
 
     // Crews
     /// Active crews by name, each with its gear; `all` gives the inactive too.

@@ -18,6 +18,7 @@ void add_all(CLI::App& app)
     add_morning(app);
     add_hold(app);
     add_density(app);
+    add_gis(app);
     add_season(app);
     add_catch(app);
     add_habitat(app);

@@ -2,7 +2,6 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <charconv>
 #include <iostream>
 #include <memory>
 #include <string>
@@ -12,6 +11,7 @@
 #include "geocore/intake/worker_threads.hpp"
 #include "planner/app/clockwork.hpp"
 #include "planner/app/cut_roads.hpp"
+#include "planner/app/live_view.hpp"
 #include "planner/app/map_density.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
@@ -43,18 +43,6 @@ struct Words {
     bool each_season = false;
 };
 
-int season_of(const std::string& text, const std::string& typed)
-{
-    int year = 0;
-    const auto* end = text.data() + text.size();
-    const auto read = std::from_chars(text.data(), end, year);
-    if (read.ec != std::errc{} || read.ptr != end || year < 1900 || year > 2999) {
-        throw Failure{ErrorCode::BadUsage,
-                      fmt::format("'{}' is no season; type 2026 or 2024..2026", typed), "--season"};
-    }
-    return year;
-}
-
 app::DensityWishes wishes_of(const Words& words, const std::string& zone)
 {
     app::DensityWishes wishes;
@@ -63,18 +51,7 @@ app::DensityWishes wishes_of(const Words& words, const std::string& zone)
         const int today = year_of(day_option("today", zone));
         wishes.first_season = wishes.last_season = today;
     } else {
-        const auto dots = words.seasons.find("..");
-        wishes.first_season = season_of(words.seasons.substr(0, dots), words.seasons);
-        wishes.last_season = dots == std::string::npos
-                                 ? wishes.first_season
-                                 : season_of(words.seasons.substr(dots + 2), words.seasons);
-        if (wishes.last_season < wishes.first_season ||
-            wishes.last_season - wishes.first_season >= 100) {
-            throw Failure{
-                ErrorCode::BadUsage,
-                fmt::format("'{}' ends before it begins or spans a century", words.seasons),
-                "--season"};
-        }
+        std::tie(wishes.first_season, wishes.last_season) = app::seasons_of(words.seasons);
     }
     wishes.cell_km2 = words.cell_km2;
     if (!words.smoothing.empty()) {

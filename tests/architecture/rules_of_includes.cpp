@@ -60,6 +60,7 @@ const std::map<std::string, Names>& arrows()
                                    {"geocore/book", "geocore/intake", "geocore/gazetteer",
                                     "planner/sheets", "planner/app"}})},
         {"plugin/driver", together({pure, {"geocore/book", "planner/app"}})},
+        {"plugin/module", together({pure, {"geocore/book", "planner/app", "plugin/driver"}})},
         {"plugin/share", together({pure,
                                    {"geocore/book", "geocore/intake", "geocore/gazetteer",
                                     "planner/sheets", "planner/app"}})},
