@@ -105,7 +105,7 @@ struct SetCell {
     void operator()(ClockTime time) const
     {
         // GDAL's times end with the day; work past midnight is shown by its clock.
-        const auto all = static_cast<int>(time.count()) % 86'400;
+        const auto all = static_cast<int>(time.since_midnight().count()) % 86'400;
         feature.SetField(field, 0, 0, 0, all / 3600, all / 60 % 60, static_cast<float>(all % 60));
     }
     void operator()(bool value) const { feature.SetField(field, value ? 1 : 0); }
