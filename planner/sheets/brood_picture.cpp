@@ -138,18 +138,9 @@ Chart rounds_chart(const BroodSheet& sheet, const Span& span)
         most = std::max(most, sum.high);
     }
     chart.y_high = axis_end(most * 1.15);
-    std::size_t number = 0;
     for (const auto& round : sheet.plan.rounds.rounds) {
-        number += round.collects ? 1 : 0;
-        double adults = 0;
-        for (const auto& share : round.shares) {
-            adults += share.adults;
-        }
         chart.marks.push_back({round.day - span.from + 0.75,
-                               chart.y_high * (!round.collects   ? 0.78
-                                               : number % 2 == 0 ? 0.87
-                                                                 : 0.95),
-                               round.collects ? fmt::format("{:.0f}", adults) : std::string{},
+                               chart.y_high * (round.collects ? 0.95 : 0.87), std::string{},
                                round.collects ? kChartRed : kChartGreen});
     }
     chart.bands.push_back(std::move(band));
@@ -179,7 +170,7 @@ std::string brood_picture(const BroodSheet& sheet, MapFormat format)
     }
     charts.push_back(rounds_chart(sheet, span));
     std::string foot =
-        "Band: 10 to 90 %. Dotted: today. Numbers at the rounds: adults expected alive.";
+        "Band: 10 to 90 %. Dotted: today. What each round should bring stands in the text.";
     if (more > 0) {
         foot += fmt::format(" {} combs more are not drawn.", more);
     }
