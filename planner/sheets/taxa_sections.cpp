@@ -27,7 +27,7 @@ constexpr std::array kHeadings{
             "productivity members_free_hanging "},
     Heading{"Season", " calendar observed perennial winter weather season "},
     Heading{"Counts at the entrance", " traffic loads "},
-    Heading{"Brood and warmth", " brood emergence incubator cooling "},
+    Heading{"Brood and warmth", " brood emergence incubator cooling collect feed "},
     Heading{"Heat, cold and flight", " heat chill flight at_home metabolism "},
     Heading{"Bodies and lives", " mass length worker first_food sexuals "},
     Heading{"Venom and products", " venom antigen product "},

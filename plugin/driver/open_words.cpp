@@ -50,6 +50,13 @@ bool has_prefix(std::string_view name)
     return name.size() >= kPrefix.size() && lower(name.substr(0, kPrefix.size())) == lower(kPrefix);
 }
 
+bool is_word(std::string_view key)
+{
+    app::LiveWishes unused;
+    // A number, because one of the words wants one.
+    return set_word(unused, key, "1").has_value();
+}
+
 Result<bool> set_word(app::LiveWishes& wishes, std::string_view key, const std::string& value)
 {
     const std::string known = lower(key);

@@ -21,6 +21,8 @@ namespace nestround::driver {
 inline constexpr std::string_view kPrefix = "NESTROUND:";
 
 [[nodiscard]] bool has_prefix(std::string_view name);
+/// Whether the driver knows the key.
+[[nodiscard]] bool is_word(std::string_view key);
 [[nodiscard]] Result<app::LiveWishes> read_name(std::string_view name);
 /// One key with its value, as in the name or among GDAL's open options; without regard to case.
 [[nodiscard]] Result<bool> set_word(app::LiveWishes& wishes, std::string_view key,

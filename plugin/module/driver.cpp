@@ -75,7 +75,8 @@ GDALDataset* open(GDALOpenInfo* info)
             const char* value = CPLParseNameValue(*option, &key);
             const std::string name = key == nullptr ? "" : key;
             CPLFree(key);
-            if (value != nullptr) {
+            // GDAL's tools add options of their own, and GDAL itself warns of unknown ones.
+            if (value != nullptr && is_word(name)) {
                 (void)value_or_throw(set_word(wishes, name, value));
             }
         }

@@ -14,7 +14,7 @@ struct Crew {
     Crew()
     {
         REQUIRE(run_program({"book", "create", book}).code == 0);
-        std::string calls = "id,received,lon,lat,species,name,phone\n";
+        std::string calls = "key,received,lon,lat,species,name,phone\n";
         for (int i = 0; i < 24; ++i) {
             calls += "C" + std::to_string(i) + "," + (i < 12 ? "2025" : "2026") + "-08-0" +
                      std::to_string(1 + i % 9) + ",-77.0" + std::to_string(10 + 3 * (i % 12)) +
@@ -107,7 +107,8 @@ TEST_CASE("DensityCommand, SaysWhatIsWrong")
     const auto before = bytes_of(crew.book);
     CHECK_THAT(crew.density({"--season", "2026", "--to", crew.book}).err,
                Contains("is there already"));
-    CHECK(bytes_of(crew.book) == before);
+    const bool same = bytes_of(crew.book) == before;
+    CHECK(same);
     const auto empty = crew.folder / "empty.gpkg";
     REQUIRE(run_program({"book", "create", empty}).code == 0);
     CHECK_THAT(run_program({"density", empty, "--season", "2026"}).err, Contains("no call about"));

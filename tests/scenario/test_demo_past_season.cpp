@@ -164,8 +164,8 @@ TEST_CASE("Demo past season, SeasonForecastsWithOwnCatchesAsHoldDoes")
     REQUIRE(rehearsed.code == 0);
     const auto row = rehearsed.out.substr(rehearsed.out.find("first come, first served"));
     std::istringstream figures{row.substr(24)};
-    double points = 0, grams = 0, taken = 0, lost = 0;
-    figures >> points >> grams >> taken >> lost;
+    double points = 0, grams = 0, ordered = 0, taken = 0, lost = 0;
+    figures >> points >> grams >> ordered >> taken >> lost;
     CHECK(taken > 30);
     CHECK(taken + lost <= 150);
 }

@@ -29,4 +29,7 @@ TEST_CASE("OpenWords_SayWhatIsWrong")
     CHECK_THAT(read_name("NESTROUND:a.gpkg?on=x&roads").error().text(), Contains("no value"));
     CHECK_THAT(read_name("NESTROUND:a.gpkg?cell_km2=big").error().text(), Contains("'big'"));
     CHECK_FALSE(read_name("a.gpkg"));
+    CHECK(is_word("ON"));
+    CHECK(is_word("cell_km2"));
+    CHECK_FALSE(is_word("NATIVE_DATA"));
 }

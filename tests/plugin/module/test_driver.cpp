@@ -1,6 +1,7 @@
 // The driver as others use it: GDAL's tools and GDAL in Python, each in a process of its own.
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 
@@ -19,7 +20,7 @@ struct Crew {
     Crew()
     {
         REQUIRE(run_program({"book", "create", book}).code == 0);
-        std::string calls = "id,received,lon,lat,species,name,phone,address,label\n";
+        std::string calls = "key,received,lon,lat,species,name,phone,address,label\n";
         for (int i = 0; i < 24; ++i) {
             calls += fmt::format(
                 "C{},{}-07-{:02},-77.0{},41.2{},{},Ada Quill,555 0100,Secret Lane {},barn {}\n", i,
@@ -29,9 +30,8 @@ struct Crew {
         const auto said = run_program({"call", "import", book, folder.write("calls.csv", calls)});
         INFO(said.err);
         REQUIRE(said.code == 0);
-        const auto crews = folder.write(
-            "crews.csv",
-            "name,lon,lat,shift_begins,shift_ends,people\nKite,-77.0,41.2,07:00,16:00,2\n");
+        const auto crews =
+            folder.write("crews.csv", "crew,lon,lat,shift,people\nKite,-77.0,41.2,07:00-16:00,2\n");
         const auto crew = run_program({"crew", "import", book, crews});
         INFO(crew.err);
         REQUIRE(crew.code == 0);
@@ -91,10 +91,10 @@ TEST_CASE("Driver, LayersAreThoseOfTheProgram")
     const auto ranked = nlohmann::json::parse(
         run_program({"rank", crew.book, "--on", "2026-08-04", "--without-weather", "--json", "-"})
             .out);
-    REQUIRE(calls.size() == ranked["calls"].size());
+    REQUIRE(calls.size() == ranked.at("calls").size());
     CHECK(calls[0]["properties"]["rank"] == 1);
     CHECK(calls[0]["properties"]["score"].get<double>() ==
-          Approx(ranked["calls"][0]["score"].get<double>()).margin(0.01));
+          Approx(ranked.at("calls").at(0).at("call").at("score").get<double>()).margin(0.01));
     CHECK(calls[0]["properties"]["received_on"].get<std::string>().size() == 10);
 }
 
@@ -147,7 +147,8 @@ TEST_CASE("Driver, TheDayHasStopsAndToursOnRoads")
         nlohmann::json::parse(run_program({"morning", crew.book, "--on", "2026-08-04", "--roads",
                                            crew.roads, "--json", "-", "--without-weather"})
                                   .out);
-    REQUIRE(plan["crews"][0]["stops"].size() == stops.size());
+    REQUIRE(plan.at("crews").at(0).at("stops").size() == stops.size());
+    CHECK(stops.size() > 0);
 }
 
 TEST_CASE("Driver, InPythonWithTitlesDomainsAndStyles")
@@ -187,7 +188,7 @@ TEST_CASE("Driver, ReadsWhileAnotherWritesAndChangesNothing")
     const Crew crew;
     const auto before = bytes_of(crew.book);
     const auto more = crew.folder.write(
-        "more.csv", "id,received,lon,lat,species\nLATE,2026-08-01,-77.02,41.22,VGER\n");
+        "more.csv", "key,received,lon,lat,species\nLATE,2026-08-01,-77.02,41.22,VGER\n");
     // Another process commits between two looks of one that holds the book open.
     const auto script = crew.folder.write("watch.py", R"(
 import subprocess, sys
@@ -209,8 +210,10 @@ print('nests', first, len([f for f in layer]), layer.GetFeatureCount())
     const Crew still;
     const auto untouched = bytes_of(still.book);
     CHECK(Crew::run(fmt::format("ogrinfo -al '{}' nests", still.name())).code == 0);
-    CHECK(bytes_of(still.book) == untouched);
-    CHECK(before != bytes_of(crew.book));
+    const bool same = bytes_of(still.book) == untouched;
+    CHECK(same);
+    const bool grown = bytes_of(crew.book) != before || std::filesystem::exists(crew.book + "-wal");
+    CHECK(grown);
 }
 
 TEST_CASE("Driver, BrokenBooksAreNamedAndNeverCrash")
