@@ -8,6 +8,7 @@
 #include <set>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/plan_brood.hpp"
 
 namespace nestround::app {
 
@@ -102,6 +103,34 @@ Sent sent_of(const book::Book& book, Shipment shipment)
     return out;
 }
 
+/// Workers that are still to come of the comb that stands, as grams of frozen wasps. The bounds of
+/// several combs are added up, so they are wide.
+void add_brood(std::map<std::string, freezer::Stock>& stock, const book::Book& book,
+               const Preferences& preferences, Day on)
+{
+    BroodWishes wishes;
+    wishes.on = on;
+    const auto brood = plan_brood(book, preferences, wishes);
+    for (auto& [taxon, of] : stock) {
+        of.brood_known = true;
+    }
+    for (std::size_t h = 0; h < brood.plan.habitats.size(); ++h) {
+        const auto& combs = brood.input.habitats[h].combs;
+        for (std::size_t c = 0; c < combs.size(); ++c) {
+            if (!(combs[c].worth_per_gram > 0)) {
+                continue;  // of a nest that had insecticide
+            }
+            const auto& left = brood.plan.habitats[h].combs[c].emergence.workers_left;
+            const double each = combs[c].input.figures.worker_mg / 1000;
+            auto& of = stock[combs[c].taxon];
+            of.brood_known = true;
+            of.from_brood.low += Grams{left.low * each};
+            of.from_brood.middle += Grams{left.middle * each};
+            of.from_brood.high += Grams{left.high * each};
+        }
+    }
+}
+
 }  // namespace
 
 Order add_order(book::Book& book, const nature::TaxaTable& taxa, const OrderWishes& wishes,
@@ -169,9 +198,10 @@ void set_order_state(book::Book& book, const std::string& key, OrderState state,
     change.commit();
 }
 
-OrderBook order_book(const book::Book& book, Day on) { return order_book(book, on, ""); }
+namespace {
 
-OrderBook order_book(const book::Book& book, Day on, const std::string& season_file)
+template <class AddExpected>
+OrderBook stands_of(const book::Book& book, Day on, const AddExpected& add_expected)
 {
     OrderBook out;
     const auto orders = open_orders(book);
@@ -180,12 +210,28 @@ OrderBook order_book(const book::Book& book, Day on, const std::string& season_f
     for (const auto& order : orders) {
         out.stock.try_emplace(order.taxon);
     }
-    if (!season_file.empty()) {
-        add_season(out.stock, season_file);
-    }
+    add_expected(out.stock);
     out.stands = freezer::stand_of(orders, shipped_by_order(lots), out.stock);
     out.demand = freezer::demand_of(out.stands);
     return out;
+}
+
+}  // namespace
+
+OrderBook order_book(const book::Book& book, Day on)
+{
+    return stands_of(book, on, [](const auto&) {});
+}
+
+OrderBook order_book(const book::Book& book, const Preferences& preferences, Day on,
+                     const std::string& season_file)
+{
+    return stands_of(book, on, [&](std::map<std::string, freezer::Stock>& stock) {
+        add_brood(stock, book, preferences, on);
+        if (!season_file.empty()) {
+            add_season(stock, season_file);
+        }
+    });
 }
 
 rank::RankSettings rank_by_orders(const book::Book& book, const Preferences& preferences, Day on,

@@ -54,9 +54,10 @@ struct OrderBook {
 inline constexpr std::chrono::days kLooseFor{60};
 /// What is at hand on a day, from the book alone.
 [[nodiscard]] OrderBook order_book(const book::Book& book, Day on);
-/// The same with what the season is expected to give, from a plan that `nestround season --json`
-/// wrote, when one is named.
-[[nodiscard]] OrderBook order_book(const book::Book& book, Day on, const std::string& season_file);
+/// The same with what the comb that stands will still give, and what the season is expected to
+/// give, from a plan that `nestround season --json` wrote, when one is named.
+[[nodiscard]] OrderBook order_book(const book::Book& book, const Preferences& preferences, Day on,
+                                   const std::string& season_file);
 
 /// The ranking's settings with the worth of a gram moved by orders, for every species whose worth
 /// the settings do not say themselves.

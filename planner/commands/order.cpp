@@ -90,7 +90,7 @@ void status(const Words& words)
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
     const auto preferences = preferences_with(book, words.taxa);
     const Day on = day_option(words.on, preferences.time_zone);
-    const auto orders = app::order_book(book, on, words.season);
+    const auto orders = app::order_book(book, preferences, on, words.season);
     const auto weights = app::rank_by_orders(book, preferences, on);
     std::map<std::string, double> worth;
     for (const auto& [taxon, demand] : orders.demand) {

@@ -191,3 +191,43 @@ TEST_CASE("BroodCommand, RefusesWithAWayOutAndLeavesTheBookAsItWas")
     CHECK(program({"brood", "plan", book, "--on", "2020-01-01"}).code == 0);
     CHECK(bytes_of(book) == bytes);
 }
+
+TEST_CASE("BroodCommand, OrdersCountOnWhatIsStillToEmerge")
+{
+    const Folder folder;
+    const auto book = book_with_box(folder);
+    REQUIRE(program({"order", "add", book, "--laboratory", "LAB-2", "--species", "VMAC", "--grams",
+                     "200", "--placed", "2025-08-20"})
+                .code == 0);
+    const auto status = [&] {
+        const auto said = program({"order", "status", book, "--on", "2025-08-23"});
+        INFO(said.err);
+        REQUIRE(said.code == 0);
+        return said.out;
+    };
+    CHECK_THAT(status(), Contains("0 g (0 to 0) from brood"));
+    REQUIRE(program({"comb", "add", book, "--call", "K1", "--habitat", "box", "--on", "2025-08-20",
+                     "--sealed", "800"})
+                .code == 0);
+    CHECK_THAT(status(), Contains(" from brood") && !Contains("0 g (0 to 0)"));
+}
+
+// Common practice, without a source: most nests taken are incubated, so each nest's comb finds its
+// place, and adults emerge on the way home already.
+TEST_CASE("BroodCommand, MostNestsAreIncubatedAndSomeEmergeOnTheWay")
+{
+    const Folder folder;
+    const auto book = book_with_box(folder);
+    for (const auto* call : {"K1", "K2"}) {
+        CHECK(program({"comb", "add", book, "--call", call, "--habitat", "box", "--on",
+                       "2025-08-20", "--sealed", "2000"})
+                  .code == 0);
+    }
+    const auto plan = plan_of(book, "2025-08-20");
+    CHECK(plan["room"]["combs_standing"] == 2);
+    const auto cargo = program(
+        {"cargo", "--air", "28C", "--leave", "14:00", "--home", "15:30", "--sealed", "2000"});
+    INFO(cargo.err);
+    CHECK(cargo.code == 0);
+    CHECK_THAT(cargo.out, Contains("emerge"));
+}
