@@ -24,8 +24,8 @@ namespace nestround::day {
 [[nodiscard]] std::vector<std::string> why_not(const DayInput& input, const DayProblem& day,
                                                const tour::Plan& plan, std::size_t call);
 
-/// How the bars of the day moved or bound a stop that is in the plan: those within 45 minutes of the
-/// work that they bar.
+/// How the bars of the day moved or bound a stop that is in the plan: those within 45 minutes of
+/// the work that they bar.
 [[nodiscard]] std::vector<std::string> bound_by(const DayProblem& day, const PlannedStop& stop,
                                                 const tour::Window& shift);
 

@@ -38,8 +38,7 @@ Result<std::string> read_correction(std::string_view field, std::string_view val
     if (field == "count") {
         const auto count = number<int>(value);
         if (!count || *count < 0) {
-            return fail(ErrorCode::InvalidInput,
-                        fmt::format("'{}' is no count of wasps", value));
+            return fail(ErrorCode::InvalidInput, fmt::format("'{}' is no count of wasps", value));
         }
         return fmt::format("{}", *count);
     }

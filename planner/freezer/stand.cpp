@@ -84,8 +84,7 @@ std::map<std::string, Demand> demand_of(std::span<const OrderStand> stands)
         auto& demand = out[stand.order.taxon];
         demand.missing += stand.missing();
         if (stand.missing() > Grams{0} && stand.order.price_minor) {
-            demand.price_minor =
-                std::max(demand.price_minor.value_or(0), *stand.order.price_minor);
+            demand.price_minor = std::max(demand.price_minor.value_or(0), *stand.order.price_minor);
         }
     }
     return out;

@@ -37,9 +37,9 @@ struct Stock {
 
 struct OrderStand {
     Order order;
-    Grams shipped{};   ///< in shipments of this order
-    Grams ready{};     ///< of the freezer, set aside for it
-    Grams loose{};     ///< of what is not bagged yet, set aside for it
+    Grams shipped{};           ///< in shipments of this order
+    Grams ready{};             ///< of the freezer, set aside for it
+    Grams loose{};             ///< of what is not bagged yet, set aside for it
     Spread<Grams> expected{};  ///< of brood and season, what earlier orders leave
     /// Wanted less shipped, ready and loose.
     [[nodiscard]] Grams missing() const;

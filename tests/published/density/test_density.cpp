@@ -175,6 +175,7 @@ TEST_CASE("PublishedDensity_NestsOfAForestPlot")
     // 12 nests in one hectare: 1200 a square kilometre exactly.
     const auto hectare = HexagonGrid::of_area(1e4).value();
     const std::vector<KnownNest> dozen(12, KnownNest{{0, 0}, true});
-    const auto dense = count_nests(dozen, hectare, std::vector<PlaneRing>{hectare.corners({0, 0})}, 1).value();
+    const auto dense =
+        count_nests(dozen, hectare, std::vector<PlaneRing>{hectare.corners({0, 0})}, 1).value();
     CHECK(dense.front().per_km2.middle == Approx(1200));
 }
