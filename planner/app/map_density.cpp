@@ -131,13 +131,14 @@ density::DensityMap map_density(const book::Book& book, const Preferences& prefe
     }
     const auto nests = nests_of(book, wishes, codes);
     if (nests.empty()) {
-        throw Failure{ErrorCode::NotFound,
-                      fmt::format("has no call about a nest of {}",
-                                  wishes.first_season == wishes.last_season
-                                      ? fmt::format("season {}", wishes.first_season)
-                                      : fmt::format("seasons {} to {}", wishes.first_season,
-                                                    wishes.last_season)),
-                      book.path().string()};
+        throw Failure{
+            ErrorCode::NotFound,
+            fmt::format(
+                "has no call about a nest of {}; name others with --season 2024..2026",
+                wishes.first_season == wishes.last_season
+                    ? fmt::format("season {}", wishes.first_season)
+                    : fmt::format("seasons {} to {}", wishes.first_season, wishes.last_season)),
+            book.path().string()};
     }
     const place::EqualArea plane{middle_of(nests)};
     std::vector<PlanePoint> points;
