@@ -80,6 +80,12 @@ const std::filesystem::path& Book::path() const { return connection_->path(); }
 
 int Book::schema_version() const { return connection_->schema_version; }
 
+std::int64_t Book::data_version() const
+{
+    Query query = connection_->query("PRAGMA data_version");
+    return query.step() ? query.integer() : 0;
+}
+
 void Book::set_patience(std::chrono::milliseconds patience) { connection_->set_patience(patience); }
 
 std::vector<CallSheet> Book::waiting_calls(Day on) const

@@ -82,6 +82,8 @@ public:
 
     [[nodiscard]] const std::filesystem::path& path() const;
     [[nodiscard]] int schema_version() const;
+    /// Another number once someone else, here or in another program, changed the book.
+    [[nodiscard]] std::int64_t data_version() const;
     /// How long a change waits for another writer before it gives up; five seconds at first.
     void set_patience(std::chrono::milliseconds patience);
 

@@ -55,7 +55,7 @@ const std::map<std::string, Names>& arrows()
         // Commands open the book they are told of; what is done with it is a use case.
         {"planner/commands", together({pure,
                                        {"geocore/book", "geocore/intake", "geocore/gazetteer",
-                                        "planner/sheets", "planner/app"}})},
+                                        "planner/sheets", "planner/app", "planner/desk"}})},
         {"planner/desk", together({pure,
                                    {"geocore/book", "geocore/intake", "geocore/gazetteer",
                                     "planner/sheets", "planner/app"}})},
