@@ -30,6 +30,7 @@
 #include "geocore/base/calendar.hpp"
 #include "geocore/records/call.hpp"
 #include "geocore/records/crew.hpp"
+#include "geocore/records/field_work.hpp"
 #include "geocore/records/freezer.hpp"
 #include "geocore/records/harvest.hpp"
 #include "geocore/records/weather.hpp"
@@ -64,6 +65,13 @@ struct NestRow {
     std::optional<Day> received;     ///< of that call
     std::optional<Day> closed;
     std::optional<Grams> caught;  ///< frozen, over all its visits
+};
+
+/// When a call, its nest, site or client was last written and, where known, by whom.
+struct CallStamp {
+    Instant changed{};
+    std::string by;    ///< empty when it was not written by a named person
+    std::string rows;  ///< all of it as text: the same text, the same rows; private
 };
 
 class Book {
@@ -173,6 +181,19 @@ public:
     [[nodiscard]] std::optional<ChainLink> chain_head() const;
     [[nodiscard]] std::optional<ChainLink> chain_link(ChainKind kind, const Uuid& row) const;
 
+    // What is entered on the spot
+    [[nodiscard]] std::optional<Photo> photo(PhotoId id) const;
+    /// The file as it came; private.
+    [[nodiscard]] std::vector<std::uint8_t> picture(PhotoId id) const;
+    [[nodiscard]] std::vector<Photo> photos() const;
+    /// Of a call, its nest or its visits.
+    [[nodiscard]] std::vector<Photo> photos_of(CallId call) const;
+    [[nodiscard]] std::optional<VisitStep> visit_step(StepId id) const;
+    [[nodiscard]] std::vector<VisitStep> visit_steps(CallId call) const;
+    /// What `who` did last, unless it was taken back.
+    [[nodiscard]] std::optional<Deed> last_deed(const std::string& who) const;
+    [[nodiscard]] std::optional<CallStamp> call_stamp(CallId call) const;
+
     [[nodiscard]] std::map<std::string, std::string> settings() const;
 
 private:
@@ -227,6 +248,8 @@ public:
     void insert(const Shipment& shipment);    ///< with its lots
     void insert(const LotMove& move);         ///< of a sealed lot
     void insert(const Excursion& excursion);  ///< with its lots
+    void insert(const Photo& photo, std::span<const std::uint8_t> picture);
+    void insert(const VisitStep& step);
 
     // Each replaces the row with the same id, or throws NotFound.
     void update(const Site& site);
@@ -243,6 +266,14 @@ public:
     void update(const WeatherStation& station);
     void update(const Lot& lot);  ///< only while it is not sealed
     void update(const Order& order);
+    void update(const Photo& photo);
+
+    /// Says who does this and in which words, before the first row is written: it can then be taken
+    /// back, until the same person does something else or somebody else writes to the same rows.
+    void by(const Deed& deed);
+    /// Takes back the last deed of a person, in this change. NotFound when there is none;
+    /// RuleBroken when it was overtaken or is final, and then nothing is written.
+    Deed undo(const std::string& who);
 
     /// Takes something out of a lot that is not sealed.
     void remove(LotParentId parent);

@@ -1,11 +1,13 @@
 // Writing: one transaction, with the contents table kept true in it.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <set>
 
 #include "geocore/book/book.hpp"
 #include "geocore/book/chain.hpp"
 #include "geocore/book/connection.hpp"
+#include "geocore/book/deeds.hpp"
 #include "geocore/book/rows.hpp"
 #include "geocore/book/schema.hpp"
 
@@ -75,6 +77,15 @@ public:
         Row<Record>::bind(query, row);
         query.run();
         added_.insert(Row<Record>::kTable);
+        note_insert<Record>(id);
+    }
+
+    template <class Record>
+    void note_insert(const std::string& id)
+    {
+        if (deed_) {
+            deed_->has_inserted(Row<Record>::kTable, Row<Record>::kColumns, id);
+        }
     }
 
     template <class Record>
@@ -83,6 +94,9 @@ public:
         static const std::string sql = update_statement(Row<Record>::kTable, Row<Record>::kColumns);
         const std::string id = row.id.text();
         const Doing doing{connection_, Row<Record>::kTable, id};
+        if (deed_) {
+            deed_->will_update(Row<Record>::kTable, Row<Record>::kColumns, id);
+        }
         {
             Query query = connection_.query(sql);
             query.bind(now_);
@@ -101,6 +115,31 @@ public:
         const Doing doing{connection_, "lot_chain", row};
         add_link(connection_, kind, row, value_or_throw(parse_instant(now_)), clock_is_right);
         added_.insert("lot_chain");
+        make_final();
+    }
+    void make_final()
+    {
+        if (deed_) {
+            deed_->make_final();
+        }
+    }
+    void by(const Deed& deed) { deed_.emplace(connection_, deed); }
+    Deed undo(const std::string& who)
+    {
+        const Doing doing{connection_, "deed", who};
+        auto undone = undo_last(connection_, who, now_);
+        for (const auto& table : undone.tables) {
+            const auto feature = std::find(kFeatureTables.begin(), kFeatureTables.end(), table);
+            if (feature != kFeatureTables.end()) {
+                moved_.insert(*feature);
+            }
+            connection_.query("UPDATE gpkg_contents SET last_change = ?1 WHERE table_name = ?2")
+                .bind(now_)
+                .bind(table)
+                .run();
+        }
+        added_.insert("deed");
+        return std::move(undone.deed);
     }
     bool clock_is_right = false;
 
@@ -110,6 +149,12 @@ public:
 
     void commit()
     {
+        if (deed_) {
+            const Doing doing{connection_, "deed", "of this change"};
+            deed_->write(now_);
+            added_.insert("deed");
+            added_.insert("deed_row");
+        }
         const Doing doing{connection_, "gpkg_contents", "extents"};
         index_what_was_added();
         for (const auto table : kFeatureTables) {
@@ -182,6 +227,7 @@ private:
     std::set<std::string_view> added_;
     std::set<std::string_view> moved_;
     std::vector<Held> held_;
+    std::optional<DeedWriter> deed_;
     bool done_ = false;
 };
 
@@ -258,6 +304,26 @@ void Change::insert(const Excursion& excursion)
     work_->link(ChainKind::Excursion, excursion.id.text());
 }
 
+void Change::insert(const Photo& photo, std::span<const std::uint8_t> picture)
+{
+    static const std::string sql =
+        insert_statement(Row<Photo>::kTable, std::string{Row<Photo>::kColumns} + ", data");
+    const std::string id = photo.id.text();
+    const Doing doing{work_->connection(), "photo", id};
+    {
+        Query query = work_->connection().query(sql);
+        query.bind(id).bind(work_->now()).bind(work_->now());
+        Row<Photo>::bind(query, photo);
+        query.bind_bytes(picture).run();
+    }
+    work_->touched("photo");
+    work_->note_insert<Photo>(id);
+}
+void Change::insert(const VisitStep& step) { work_->insert(step); }
+void Change::by(const Deed& deed) { work_->by(deed); }
+Deed Change::undo(const std::string& who) { return work_->undo(who); }
+
+void Change::update(const Photo& photo) { work_->update(photo); }
 void Change::update(const Site& site) { work_->update(site); }
 void Change::update(const Client& client) { work_->update(client); }
 void Change::update(const Nest& nest) { work_->update(nest); }
@@ -291,6 +357,7 @@ void Change::update(const Crew& crew)
 
 void Change::remove(LotParentId parent)
 {
+    work_->make_final();
     Connection& connection = work_->connection();
     const Doing doing{connection, "lot_parent", parent.text()};
     connection.query("DELETE FROM lot_parent WHERE id = ?1").bind(parent).run();
@@ -456,6 +523,7 @@ WeatherTally Change::put(std::span<const HabitatReading> readings)
 
 void Change::set_setting(std::string_view key, std::string_view value)
 {
+    work_->make_final();
     Connection& connection = work_->connection();
     const Doing doing{connection, "setting", std::string{key}};
     if (value.empty()) {

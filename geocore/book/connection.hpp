@@ -53,6 +53,7 @@ public:
     Query& bind(bool value) { return bind(static_cast<std::int64_t>(value ? 1 : 0)); }
     Query& bind(double value);
     Query& bind(LonLat place);
+    Query& bind_bytes(std::span<const std::uint8_t> bytes);
     Query& bind(Day day) { return bind(format_day(day)); }
     Query& bind(Instant instant) { return bind(format_instant(instant)); }
     Query& bind(ClockTime time) { return bind(format_clock(time)); }
@@ -138,6 +139,9 @@ public:
     /// The whole row, a line a column: name, a space, value; the name alone when there is no value.
     /// Numbers in the shortest form that reads back the same; backslash and line ends are escaped.
     void append_row(std::string& text);
+    /// The same with the form of each value before it, one of n, i, r, t, b (hexadecimal), so that
+    /// it can be written back exactly.
+    void append_typed_row(std::string& text);
 
     /// Throws RuleBroken about the column just read.
     [[noreturn]] void damaged(std::string_view found, std::string_view complaint) const;

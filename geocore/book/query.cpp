@@ -75,6 +75,14 @@ Query& Query::bind(LonLat place)
     return *this;
 }
 
+Query& Query::bind_bytes(std::span<const std::uint8_t> bytes)
+{
+    static constexpr std::uint8_t kNothing = 0;  // no address would be bound as NULL
+    bound(sqlite3_bind_blob(statement_, ++parameter_, bytes.empty() ? &kNothing : bytes.data(),
+                            static_cast<int>(bytes.size()), SQLITE_TRANSIENT));
+    return *this;
+}
+
 bool Query::step()
 {
     column_ = 0;
@@ -216,6 +224,52 @@ std::optional<std::int64_t> Query::maybe_whole()
     return integer();
 }
 
+namespace {
+
+void append_escaped(std::string& text, std::string_view words)
+{
+    for (const char c : words) {
+        text += c == '\\'   ? std::string{"\\\\"}
+                : c == '\n' ? std::string{"\\n"}
+                : c == '\r' ? std::string{"\\r"}
+                            : std::string{c};
+    }
+}
+
+}  // namespace
+
+void Query::append_typed_row(std::string& text)
+{
+    const int before = column_;
+    for (int column = 0; column < sqlite3_column_count(statement_); ++column) {
+        text += sqlite3_column_name(statement_, column);
+        switch (sqlite3_column_type(statement_, column)) {
+            case SQLITE_NULL:
+                text += " n";
+                break;
+            case SQLITE_INTEGER:
+                text += fmt::format(" i{}", sqlite3_column_int64(statement_, column));
+                break;
+            case SQLITE_FLOAT:
+                text += fmt::format(" r{}", sqlite3_column_double(statement_, column));
+                break;
+            case SQLITE_BLOB:
+                text += " b";
+                column_ = column;
+                for (const auto byte : blob()) {
+                    text += fmt::format("{:02x}", byte);
+                }
+                break;
+            default:
+                text += " t";
+                column_ = column;
+                append_escaped(text, view());
+        }
+        text += '\n';
+    }
+    column_ = before;
+}
+
 void Query::append_row(std::string& text)
 {
     for (int column = 0; column < sqlite3_column_count(statement_); ++column) {
@@ -232,12 +286,7 @@ void Query::append_row(std::string& text)
             default:
                 text += ' ';
                 column_ = column;
-                for (const char c : view()) {
-                    text += c == '\\'   ? std::string{"\\\\"}
-                            : c == '\n' ? std::string{"\\n"}
-                            : c == '\r' ? std::string{"\\r"}
-                                        : std::string{c};
-                }
+                append_escaped(text, view());
         }
         text += '\n';
     }

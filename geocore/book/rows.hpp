@@ -68,6 +68,10 @@ NESTROUND_ROW(Order, "lab_order",
               "price_minor, promised_g");
 NESTROUND_ROW(Shipment, "shipment",
               "order_id, shipped_on, carrier, tracking, note, ice_g, packed_by");
+NESTROUND_ROW(Photo, "photo",
+              "call_id, nest_id, visit_id, taken_at, lon_deg, lat_deg, width_px, height_px, who, "
+              "note, content_type");
+NESTROUND_ROW(VisitStep, "visit_step", "call_id, visit_id, step, at, who, figures, made_id");
 NESTROUND_ROW(WeatherStation, "weather_station", "geom, code, name, height_m");
 
 /// Columns at, temperature_c, humidity, wind_m_s, gust_m_s, thunder.

@@ -14,7 +14,7 @@ namespace nestround::book {
 namespace {
 
 /// Every reference from row to row, in the words of its refusals.
-constexpr std::array<Relation, 23> kRelations{{
+constexpr std::array<Relation, 29> kRelations{{
     {"nest", "site_id", "site"},
     {"call", "nest_id", "nest"},
     {"call", "client_id", "client"},
@@ -38,6 +38,12 @@ constexpr std::array<Relation, 23> kRelations{{
     {"excursion_lot", "excursion_id", "excursion", 4},
     {"excursion_lot", "lot_id", "lot", 4},
     {"habitat_reading", "habitat_id", "habitat", 5},
+    {"photo", "call_id", "call", 6},
+    {"photo", "nest_id", "nest", 6},
+    {"photo", "visit_id", "visit", 6},
+    {"visit_step", "call_id", "call", 6},
+    {"visit_step", "visit_id", "visit", 6},
+    {"deed_row", "deed_id", "deed", 6},
 }};
 
 constexpr std::array<std::string_view, 16> kTablesWithId{
@@ -46,8 +52,12 @@ constexpr std::array<std::string_view, 16> kTablesWithId{
     "lot_correction", "lab_order", "shipment",   "weather_station"};
 
 /// Those that came later, each with its schema.
-constexpr std::array<std::pair<std::string_view, int>, 3> kLaterTablesWithId{
-    {{"lot_move", 4}, {"excursion", 4}, {"habitat", 5}}};
+constexpr std::array<std::pair<std::string_view, int>, 6> kLaterTablesWithId{{{"lot_move", 4},
+                                                                              {"excursion", 4},
+                                                                              {"habitat", 5},
+                                                                              {"photo", 6},
+                                                                              {"visit_step", 6},
+                                                                              {"deed", 6}}};
 
 void replace_all(std::string& text, std::string_view from, std::string_view to)
 {
@@ -206,11 +216,10 @@ std::span<const Relation> relations() { return std::span{kRelations}; }
 
 std::span<const Migration> standard_migrations()
 {
-    static const std::vector<Migration> kMigrations{{1, first_schema()},
-                                                    {2, later_schema(2)},
-                                                    {3, later_schema(3)},
-                                                    {4, later_schema(4), chain_what_was_sealed},
-                                                    {5, later_schema(5)}};
+    static const std::vector<Migration> kMigrations{
+        {1, first_schema()},  {2, later_schema(2)},
+        {3, later_schema(3)}, {4, later_schema(4), chain_what_was_sealed},
+        {5, later_schema(5)}, {6, later_schema(6)}};
     return kMigrations;
 }
 

@@ -32,5 +32,8 @@ using CrewId = Id<struct CrewRow>;
 using GearId = Id<struct GearRow>;
 using StationId = Id<struct StationRow>;
 using HabitatId = Id<struct HabitatRow>;
+using PhotoId = Id<struct PhotoRow>;
+using StepId = Id<struct StepRow>;
+using DeedId = Id<struct DeedRow>;
 
 }  // namespace nestround

@@ -165,3 +165,35 @@ TEST_CASE("Validator, EveryColumnHasAMeaning")
                        "(column_name GLOB '*_c' AND description NOT LIKE '%Celsius%') OR "
                        "(column_name GLOB '*_at' AND description NOT LIKE '%UTC%')") == "");
 }
+
+TEST_CASE("Validator, AcceptsPhotosAndGdalFollowsTheirRelations")
+{
+    const Books books;
+    {
+        Book book = Book::open(books.full);
+        Photo photo;
+        photo.id = key<PhotoId>(1);
+        photo.call = book.waiting_calls(day("2026-08-04")).front().call.id;
+        photo.width = photo.height = 1;
+        photo.content_type = "image/png";
+        book::Change change{book, kNow};
+        change.insert(photo, std::vector<std::uint8_t>{1, 2, 3});
+        change.commit();
+    }
+    const auto answer = ask(books.folder, validator(books.full));
+    CHECK(answer.text.empty());
+    CHECK(answer.code == 0);
+    // OGC 18-000: a reader finds the pictures of a call by the relation alone.
+    const auto script =
+        "import sys\nfrom osgeo import gdal\nd = gdal.OpenEx(sys.argv[1])\n"
+
+        "names = d.GetRelationshipNames()\nprint(names)\n"
+        "for n in names:\n"
+        "  r = d.GetRelationship(n)\n"
+        "  print(r.GetLeftTableName(), r.GetRightTableName(), r.GetMappingTableName(), "
+        "r.GetRelatedTableType())\n";
+    const auto file = books.folder.write("relations.py", script);
+    const auto relations = ask(books.folder, "/usr/bin/python3 " + file + " " + books.full);
+    CAPTURE(relations.text);
+    CHECK(relations.text.find("call photo call_photo media") != std::string::npos);
+}
