@@ -11,10 +11,10 @@ constexpr double kLeastFood = 0.02;
 constexpr double kMostFood = 4;
 constexpr double kCloseEnough = 0.02;  // of the peak
 constexpr int kMostRuns = 12;
-constexpr double kSlope = 2.2;  // of the peak's logarithm by the food's, about
-constexpr int kMoreQueen = 5;
-constexpr double kQueenStep = 1.3;
-constexpr double kStopDays = 12;  // in which laying dies away
+constexpr double kSlope = 2.2;       // of the peak's logarithm by the food's, about
+constexpr double kFlat = 0.05;       // a slope at which food is no longer the limit
+constexpr double kMostQueen = 1.31;  // of the logarithm: a queen of 3.7 times the eggs
+constexpr double kStopDays = 12;     // in which laying dies away
 constexpr double kWinterLaying = 0.35;
 
 }  // namespace
@@ -213,6 +213,40 @@ ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers)
                             run);
 }
 
+namespace {
+
+/// A late or slow colony needs a better queen, or, in Polistes, more of them. The peak follows her
+/// about one to one: secants on the logarithms again, from a run that missed by `miss`.
+void calibrate_queen(ColonyParameters& parameters, double workers, double miss, int runs,
+                     ColonyRun& run)
+{
+    const ColonyParameters before = parameters;
+    double at = 0;
+    double slope = 1;
+    for (; runs > 0; --runs) {
+        const double next = std::clamp(at - miss / slope, 0.0, kMostQueen);
+        if (next == at) {
+            return;  // it stays smaller, or the queen that it had was enough
+        }
+        const double by = std::exp(next);
+        parameters.queen_most = before.queen_most * by;
+        if (!parameters.separate_large) {
+            parameters.founding_eggs = before.founding_eggs * by;
+            parameters.founding_cells = before.founding_cells * by;
+        }
+        run_to_decline(parameters, run);
+        const double now = std::log(std::max(run.peak.workers, 1e-3) / workers);
+        if (std::abs(now) < kCloseEnough) {
+            return;
+        }
+        slope = std::clamp((now - miss) / (next - at), 0.2, 5.0);
+        at = next;
+        miss = now;
+    }
+}
+
+}  // namespace
+
 ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers, double first_try,
                             ColonyRun& run)
 {
@@ -225,7 +259,6 @@ ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers, double
     double at = std::clamp(first_try, least, most);
     double before = at;
     double miss_before = 0;
-    int more_queen = 0;
     for (int tries = 0; tries < kMostRuns; ++tries) {
         parameters.eggs_per_worker = std::exp(at);
         run_to_decline(parameters, run);
@@ -233,24 +266,17 @@ ColonyPeak calibrate_colony(ColonyParameters& parameters, double workers, double
         if (std::abs(miss) < kCloseEnough || (miss > 0 && at <= least)) {
             break;
         }
-        if (miss < 0 && at >= most) {
-            if (more_queen++ == kMoreQueen) {
-                break;  // it stays smaller
-            }
-            // A late or slow colony needs a better queen, or, in Polistes, more of them.
-            parameters.queen_most *= kQueenStep;
-            if (!parameters.separate_large) {
-                parameters.founding_eggs *= kQueenStep;
-                parameters.founding_cells *= kQueenStep;
-            }
-            before = at;
-            continue;
-        }
-        (miss > 0 ? high : low) = at;
         double slope = kSlope;
         if (tries > 0 && at != before) {
-            slope = std::clamp((miss - miss_before) / (at - before), 0.05, 20.0);
+            slope = (miss - miss_before) / (at - before);
         }
+        if (miss < 0 && (at >= most || slope < kFlat)) {
+            // More food would bring next to nothing: it is the queen who cannot lay enough.
+            calibrate_queen(parameters, workers, miss, kMostRuns - tries, run);
+            break;
+        }
+        slope = std::clamp(slope, 0.05, 20.0);
+        (miss > 0 ? high : low) = at;
         before = at;
         miss_before = miss;
         const double next = at - miss / slope;

@@ -362,14 +362,24 @@ const std::vector<CourseFood>& FoodMemory::at(const TaxaTable& table, const Taxo
     const auto [found, is_new] = known_.try_emplace({&taxon, anchor, count});
     if (is_new) {
         const Latitude latitude{static_cast<double>(anchor) * kStep};
+        // Every other anchor begins where the middle one ended: the food changes little with
+        // latitude. The middle one begins at what growth alone would ask for.
+        const auto* near = anchor == kMiddle ? nullptr : &at(table, taxon, kMiddle, count);
         ColonyRun run;
+        std::size_t i = 0;
         for (auto& course : draw_courses(table, taxon, latitude, count)) {
             auto& colony = course.colony;
             const double queen = colony.queen_most;
-            const double growth = std::log(food_of_growth(colony, course.peak_workers));
-            (void)calibrate_colony(colony, course.peak_workers, growth + 1, run);
+            if (near != nullptr) {
+                better_queen(colony, std::exp((*near)[i].log_queen));
+            }
+            const double first = near != nullptr
+                                     ? (*near)[i].log_food
+                                     : std::log(food_of_growth(colony, course.peak_workers)) + 1;
+            (void)calibrate_colony(colony, course.peak_workers, first, run);
             found->second.push_back(
                 {std::log(colony.eggs_per_worker), std::log(colony.queen_most / queen)});
+            ++i;
         }
     }
     return found->second;
@@ -398,7 +408,8 @@ Ensemble make_ensemble(const TaxaTable& table, const Taxon& taxon, Latitude lati
         static_cast<std::size_t>(std::ceil((last - ensemble.first_day) / Ensemble::kStep)) + 2;
     const std::size_t all = courses.size();
     ensemble.grid.assign(ensemble.steps * kParts * all, 0.0F);
-    const double place = latitude.value() / FoodMemory::kStep;
+    // Both halves of the world draw the same courses at the same distance from the equator.
+    const double place = std::abs(latitude.value()) / FoodMemory::kStep;
     const auto anchor = static_cast<long>(std::floor(place));
     const double way = place - static_cast<double>(anchor);
     const auto& foods = memory.at(table, taxon, anchor, count);

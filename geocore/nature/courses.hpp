@@ -37,7 +37,8 @@ class FoodMemory {
 public:
     const std::vector<CourseFood>& at(const TaxaTable& table, const Taxon& taxon, long anchor,
                                       int count);
-    static constexpr double kStep = 4;  ///< degrees from anchor to anchor
+    static constexpr double kStep = 4;   ///< degrees from anchor to anchor
+    static constexpr long kMiddle = 10;  ///< the anchor that the others begin from: 40 degrees
 
 private:
     std::map<std::tuple<const Taxon*, long, int>, std::vector<CourseFood>> known_;

@@ -114,6 +114,21 @@ TEST_CASE("Colony, IsBroughtToItsPeakAndHoldsMoreCellsThanBrood")
     }
 }
 
+TEST_CASE("Colony, ALateColonyWithABetterQueenComesToItsPeakAndNotBeyond")
+{
+    // More food brings next to nothing here: the queen is the limit, and is made just good enough.
+    for (const double wanted : {500.0, 700.0, 1000.0, 1300.0}) {
+        ColonyParameters p;
+        p.first_workers_on = 35;
+        p.queen_most = 22;
+        p.fade_on = 100;
+        CAPTURE(wanted);
+        const auto peak = calibrate_colony(p, wanted);
+        CHECK(p.queen_most > 22);
+        CHECK(peak.workers == Approx(wanted).epsilon(0.025));
+    }
+}
+
 TEST_CASE("Colony, CombsFollowThePublishedNests")
 {
     // Cells and combs: rows N-07/N-08, G-07, N-18 and N-21 of the dossier.

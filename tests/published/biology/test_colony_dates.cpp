@@ -134,15 +134,19 @@ TEST_CASE("Published, QueensAndMalesComeThreeWeeksAfterTheirCells")
 
 // Row N-36 (S29): a Polistes nest of 127 cells at the end of the season and at least 50 workers.
 // One nest of unknown species: it must lie within the forecast, widened by half; a colony of the
-// top tenth has its 50 workers, less a tenth. Independent.
+// top tenth has its 50 workers, less a tenth, at its own peak: on one date colonies differ in how
+// far they have come, and the row names no date. Independent.
 TEST_CASE("Published, APaperWaspNestOfOneHundredAndTwentySevenCells")
 {
     const auto season = season_of_taxon("PFUS", 41);
     const auto mature = season.on(season.dates().decline.middle);
     CHECK(mature.cells.low < 127 * 1.5);
     CHECK(mature.cells.high > 127 / 1.5);
-    const auto peak = season.on(season.dates().peak.middle);
-    CHECK(peak.workers.high >= 50 * 0.9);
+    std::vector<double> peaks;
+    for (const auto& course : season.courses()) {
+        peaks.push_back(course.peak_workers);
+    }
+    CHECK(season.spread(make_sample(peaks)).high >= 50 * 0.9);
 }
 
 // Row G-25 (S53, second-hand): a queen of a vigorous colony lays 25000-30000 eggs. No colony of
