@@ -19,7 +19,7 @@ import { fromLonLat, toLonLat, transformExtent } from 'ol/proj'
 import { createXYZ } from 'ol/tilegrid'
 import { crewInk } from '../core/shapes'
 import type { CrewDay, DayPlan, WaitingCall } from '../core/types'
-import { arrowImage, depotStyle, markStyle, pixelRatio } from './marks'
+import { arrowImage, depotStyle, markGrowth, markStyle, pixelRatio } from './marks'
 import { roadStyle } from './ground'
 import { densityInk } from './density_inks'
 
@@ -44,6 +44,7 @@ export class DeskMap {
   private readonly layers: VectorLayer[]
   private dark = false
   private chosen = ''
+  private fitted = ''
   private press: ReturnType<typeof setTimeout> | undefined
 
   constructor(
@@ -207,8 +208,13 @@ export class DeskMap {
       feature.setProperties({ letter: crew.letter, index: crew.index }, true)
       return feature
     }))
-    const drawn = this.tourFeatures(plan)
-    this.tours.addFeatures(drawn)
+    this.tours.addFeatures(this.tourFeatures(plan))
+    if (plan.on !== this.fitted) {
+      // The first plan of a day is put into view; later ones leave the view to the user.
+      this.fitted = plan.on
+      this.fitCalls([...plan.crews.flatMap((crew) => crew.stops.map((stop) => stop.call)),
+        ...plan.crews.map((crew) => ({ ...crew.depot, call: '', label: '', speciesName: '', stage: '' }))])
+    }
   }
 
   private tourFeatures(plan: DayPlan): Feature[] {
@@ -236,18 +242,18 @@ export class DeskMap {
     const ink = crewInk(index, this.dark)
     const paper = this.dark ? '#14191c' : '#fffdf7'
     const styles = [
-      new Style({ stroke: new Stroke({ color: paper, width: 7 }), zIndex: 1 }),
-      new Style({ stroke: new Stroke({ color: ink, width: 4 }), zIndex: 2 }),
+      new Style({ stroke: new Stroke({ color: paper, width: 7 * markGrowth }), zIndex: 1 }),
+      new Style({ stroke: new Stroke({ color: ink, width: 4 * markGrowth }), zIndex: 2 }),
     ]
     // Crews also differ without colour: every second one has a light core.
     if (index % 2 === 1) {
-      styles.push(new Style({ stroke: new Stroke({ color: paper, width: 1.2 }), zIndex: 3 }))
+      styles.push(new Style({ stroke: new Stroke({ color: paper, width: 1.2 * markGrowth }), zIndex: 3 }))
     }
     const geometry = (feature as Feature).getGeometry()
     const lines = geometry?.getType() === 'MultiLineString'
       ? (geometry as unknown as { getLineStrings: () => LineString[] }).getLineStrings()
       : geometry instanceof LineString ? [geometry] : []
-    const gap = 110 * resolution
+    const gap = 110 * markGrowth * resolution
     let gone = gap * 0.5
     for (const line of lines) {
       line.forEachSegment((start, end) => {
@@ -259,7 +265,7 @@ export class DeskMap {
           styles.push(new Style({
             geometry: new Point([start[0]! + share * dx, start[1]! + share * dy]),
             image: new Icon({
-              img: this.arrow(index), scale: 1 / pixelRatio, rotation: -Math.atan2(dy, dx), rotateWithView: true,
+              img: this.arrow(index), scale: markGrowth / pixelRatio, rotation: -Math.atan2(dy, dx), rotateWithView: true,
             }),
             zIndex: 4,
           }))

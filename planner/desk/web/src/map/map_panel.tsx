@@ -7,6 +7,7 @@ import { densityInks } from './density_inks'
 import { mapDensity, mapNests, mapPlan, metresAPixel, spot, theMap } from './map_state'
 import { NestCard } from '../parts/nest_card'
 import { go } from '../core/address'
+import type { DeskMap as DeskMapType } from './desk_map'
 
 /** A round length that is about a hundred pixels long. */
 export function scaleOf(metresPerPixel: number, unit: number, names: [string, number][]): { words: string; pixels: number } {
@@ -81,10 +82,9 @@ export function MapPanel() {
   useEffect(() => {
     let gone = false
     const stops: (() => void)[] = []
-    void import('./desk_map').then(({ DeskMap }) => {
-      if (gone || !holder.current) return
+    const start = (DeskMap: typeof import('./desk_map').DeskMap): DeskMapType => {
       const state = desk.peek()
-      const map = new DeskMap(holder.current, state?.extent ?? null, state?.has_roads ?? false, {
+      const map = new DeskMap(holder.current!, state?.extent ?? null, state?.has_roads ?? false, {
         nest: (call) => {
           chosen.value = call
           spot.value = null
@@ -101,7 +101,17 @@ export function MapPanel() {
         effect(() => map.setChosen(chosen.value)),
         effect(() => map.setDensity(mapDensity.value?.collection ?? null, mapDensity.value?.share ?? (() => null))),
       )
-      const watcher = new ResizeObserver(() => map.resized())
+      return map
+    }
+    void import('./desk_map').then(({ DeskMap }) => {
+      if (gone || !holder.current) return
+      // A room without a map leaves it no size; it is made when there is one.
+      let map: DeskMapType | null = null
+      const watcher = new ResizeObserver(() => {
+        if (!holder.current?.clientWidth) return
+        if (map) map.resized()
+        else map = start(DeskMap)
+      })
       watcher.observe(holder.current)
       stops.push(() => watcher.disconnect())
     })

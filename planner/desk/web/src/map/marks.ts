@@ -4,6 +4,9 @@ import Style from 'ol/style/Style'
 import { combFilled, combPath, crewInk, filling, inks, outlineOf, outlines } from '../core/shapes'
 
 const ratio = Math.min(3, Math.max(1, typeof devicePixelRatio === 'number' ? devicePixelRatio : 1))
+/** A large screen has a larger root size; the marks grow with it. */
+const grow = typeof document === 'undefined' ? 1
+  : Math.max(1, parseFloat(getComputedStyle(document.documentElement).fontSize) / 16)
 const styles = new Map<string, Style>()
 
 export interface MarkLook {
@@ -70,7 +73,7 @@ function draw(look: MarkLook, size: number): HTMLCanvasElement {
 }
 
 export function markStyle(look: MarkLook): Style {
-  const size = look.crew ? 30 : look.faint ? 20 : 24
+  const size = Math.round((look.crew ? 30 : look.faint ? 20 : 24) * grow)
   const key = JSON.stringify([look, size])
   let style = styles.get(key)
   if (!style) {
@@ -106,7 +109,7 @@ export function depotStyle(letter: string, index: number, dark: boolean): Style 
     pen.textBaseline = 'middle'
     pen.fillText(letter, 17, 18.5)
     style = new Style({
-      image: new Icon({ img: canvas, scale: 1 / ratio, declutterMode: 'none' }), zIndex: 15,
+      image: new Icon({ img: canvas, scale: grow / ratio, declutterMode: 'none' }), zIndex: 15,
     })
     styles.set(key, style)
   }
@@ -129,3 +132,4 @@ export function arrowImage(index: number, dark: boolean): HTMLCanvasElement {
   return canvas
 }
 export const pixelRatio = ratio
+export const markGrowth = grow

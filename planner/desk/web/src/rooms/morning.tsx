@@ -123,7 +123,7 @@ function Changed() {
       <ul>
         {all.map((change) => (
           <li key={change.call} class={change.kind}>
-            <b>{words[change.kind]}</b> <button type="button" class="link" onClick={() => (chosen.value = change.call)}>{change.label}</button> <span>{change.words}</span>
+            <b>{words[change.kind]}</b> <span><button type="button" class="link" onClick={() => (chosen.value = change.call)}>{change.label}</button>, {change.words}</span>
           </li>
         ))}
       </ul>

@@ -34,6 +34,11 @@ function Strip(props: { crew: CrewDay; from: number; to: number; sun: DayPlan['s
     return { left: at(a), width: `${(Math.max(0, b - a) / (to - from)) * 100}%` }
   }
   const ink = crewInk(crew.index, dark.value)
+  // Of each client's hours those in which the visit lies.
+  const windows = crew.stops.flatMap((stop) => stop.call.hours.flatMap((words) => {
+    const hours = hoursOf(words)
+    return hours && hours[0] <= stop.begin_s && stop.begin_s <= hours[1] ? [{ stop, hours }] : []
+  }))
   return (
     <div class="strip-row" role="group" aria-label={`day of ${crew.name}`}>
       <div class="strip-name">
@@ -43,14 +48,14 @@ function Strip(props: { crew: CrewDay; from: number; to: number; sun: DayPlan['s
       <ul class="strip">
         {sun && sun.first_s > from && <li class="night" aria-hidden="true" style={wide(from, sun.first_s)} />}
         {sun && sun.last_s < to && <li class="night" aria-hidden="true" style={wide(sun.last_s, to)} />}
-        {crew.stops.flatMap((stop) => stop.call.hours.map((text) => {
-          const hours = hoursOf(text)
-          return hours && (
-            <li key={`${stop.call.call} ${text}`} class="window" style={{ ...wide(hours[0], hours[1]), 'border-color': ink }}>
+        {windows.map(({ stop, hours }, index) => {
+          return (
+            <li key={`${stop.call.call} ${hours[0]}`} class={`window level-${index % 3}`} style={{ ...wide(hours[0], hours[1]), 'border-color': ink }}
+              title={`${crew.letter}${stop.number}: ${clock(hours[0])} to ${clock(hours[1])}`}>
               <span class="unseen">{stop.call.label} allows {clock(hours[0])} to {clock(hours[1])}</span>
             </li>
           )
-        }))}
+        })}
         {piecesOf(crew).map((piece) => (
           <li key={`${piece.kind} ${piece.from}`} class={`piece ${piece.kind}${piece.stop && chosen.value === piece.stop.call.call ? ' here' : ''}`}
             style={{ ...wide(piece.from, piece.to), ...(piece.kind === 'work' ? { background: ink } : piece.kind === 'drive' ? { color: ink } : {}) }}>
