@@ -3,6 +3,9 @@
 import { readFileSync } from 'node:fs'
 
 const plan = JSON.parse(readFileSync(new URL('./day.json', import.meta.url), 'utf8'))
+const brood = JSON.parse(readFileSync(new URL('./brood.json', import.meta.url), 'utf8'))
+const lotOf = (code) => ({ code, species: 'VMAC', species_name: 'Vespula maculifrons', grams: 120, frozen_at: '2026-07-30T16:00:00Z', sealed_at: '2026-07-30T17:00:00Z',
+  sealed_by: 'Ada', place: { words: 'freezer chest 1 shelf 2' }, whereabouts: 'freezer chest 1 shelf 2', withdrawn: false, shipped: null })
 const calls = new Map()
 for (const crew of plan.crews) for (const stop of crew.stops) calls.set(stop.call.call_id, stop.call)
 for (const left of plan.left_out) calls.set(left.call.call_id, left.call)
@@ -93,21 +96,22 @@ const routes = {
     visits.set(id, steps)
     return [201, body]
   },
-  'GET /api/brood': () => ({ on: '2026-08-04', room: { combs: 12, taken: 8 },
-    habitats: [{ name: 'shed, east shelf', combs: [1, 2, 3].map((number) => ({ comb: `c${number}`, words: `old stump, comb ${number}`, species: 'VMAC',
-      species_name: 'Vespula maculifrons', due: { p10: 20, p50: 40, p90: 70 }, days: bell(22, 8, 60, 'wasps', '2026-08-01'), collected: [{ on: '2026-08-03', count: 31 }] })) }],
-    rounds: [{ on: '2026-08-04', words: 'shed, about 120 wasps (60 to 210)' }, { on: '2026-08-06', words: 'shed, about 140 wasps' }] }),
+  'GET /api/brood': () => brood,
   'POST /api/collections': ({ body }) => [201, body],
-  'GET /api/lots': () => ({ lots: ['V26-0001', 'V26-0002'].map((code) => ({ code, species: 'Vespula maculifrons', mass_g: 120, frozen: '2026-07-30', place: 'chest 1 shelf 2', state: 'sealed' })) }),
-  'GET /api/lots/:id/trace': ({ id }) => ({ lot: { code: id, species: 'Vespula maculifrons', mass_g: 120, state: 'sealed' },
-    tree: { kind: 'lot', words: id, from: [{ kind: 'catch', words: 'old stump, Thruquunk', grams: 60, from: [{ kind: 'nest', words: 'Vespula maculifrons in the ground' }] }, { kind: 'collection', words: 'shed, east shelf', grams: 60 }] } }),
-  'GET /api/freezer': () => ({ species: [{ name: 'Vespula maculifrons', sealed_g: 240, loose_g: 35 }], loose: [] }),
-  'GET /api/orders': () => ({ orders: [{ laboratory: 'an invented laboratory', species: 'Vespula maculifrons', wanted_g: 900, at_hand_g: 240, due: '2026-10-01' }] }),
-  'GET /api/season': () => ({ grams: { p10: 700, p50: 1100, p90: 1900 }, held: plan.left_out.slice(0, 4).map(({ call }) => ({ call, why: 'still growing' })),
-    days: Array.from({ length: 14 }, (_, index) => ({ on: new Date(Date.parse('2026-08-04') + index * 86400000).toISOString().slice(0, 10), grams: 200,
-      taken: plan.left_out.slice(index * 3, index * 3 + (index % 6 === 5 ? 0 : 6)).map(({ call }) => ({ call, grams: 20, crew: 'Hill crew' })) })) }),
-  'GET /api/traits': () => ({ traits: [{ trait: 'size', words: 'How large', answers: ['small', 'large'] }, { trait: 'colour', words: 'Colour', answers: ['black and yellow', 'black and white', 'brown'] }] }),
-  'POST /api/wasp': () => ({ ranked: species.map((one, index) => ({ ...one, share: [0.6, 0.2, 0.15, 0.05][index] })), next: 'colour' }),
+  'GET /api/lots': () => ({ lots: ['V26-0001', 'V26-0002'].map(lotOf) }),
+  'GET /api/lots/:id/trace': ({ id }) => ({ lot: lotOf(id), moves: [], corrections: [], excursions: [], shipment: null,
+    from: [{ kind: 'catch', id: 'a1b2c3d4', species: 'VMAC', grams: 60, grams_in_lots: 60, at: '2026-07-30T15:00:00Z', visited: '2026-07-30T14:00:00Z', nest: '0f3a2b1c', call: '9f8e7d6c', received: '2026-07-20', insecticide: false },
+      { kind: 'collection', id: 'b1b2c3d4', comb: 'c0ffee11', species: 'VMAC', grams: 80, grams_in_lots: 60, at: '2026-08-02T15:00:00Z', visited: '2026-07-30T14:00:00Z', nest: '0f3a2b1c', call: '9f8e7d6c', received: '2026-07-20', insecticide: false }] }),
+  'GET /api/freezer': () => ({ places: [], loose: [{ kind: 'catch', id: 'a1b2c3d4', species: 'VMAC', grams: 35, grams_in_lots: 0, count: 900, at: '2026-08-03T15:00:00Z' }] }),
+  'GET /api/orders': () => ({ orders: [{ laboratory: 'an invented laboratory', species: 'VMAC', wanted_g: 900, shipped_g: 0, ready_g: 240, loose_g: 35, missing_g: 660, expected_g: { p10: 50, p50: 120, p90: 240 }, due: '2026-10-01' }],
+    stock: { VMAC: { venom_g: 240, other_g: 0, loose_g: 35, from_brood_g: { p10: 50, p50: 120, p90: 240 } } } }),
+  'GET /api/season': ({ query }) => ({ from: query.get('from'), to: query.get('to'), notes: ['invented'],
+    grams: [{ taxon: 'VMAC', waiting_p10: 300, waiting_p50: 500, waiting_p90: 900, expected_p10: 80, expected_p50: 160, expected_p90: 300, wanted: 900 }],
+    calls: plan.left_out.slice(40).map(({ call }) => ({ call_id: call.call_id, label: call.label, day: null, crew: null, words: 'still growing: would give more in two weeks' })),
+    tours: Array.from({ length: 14 }, (_, index) => ({ day: new Date(Date.parse(query.get('from')) + index * 86400000).toISOString().slice(0, 10), crew: 'Hill crew',
+      visits: plan.left_out.slice(index * 3, index * 3 + (index % 6 === 5 ? 0 : 6)).map(({ call }, at) => ({ call_id: at === 4 ? null : call.call_id, label: call.label, begin: '09:00' })) })) }),
+  'GET /api/traits': () => ({ traits: [{ trait: 'size', question: 'How large is it?', answers: ['small', 'large'] }, { trait: 'colour', question: 'What colour is it?', answers: ['black and yellow', 'black and white', 'brown'] }] }),
+  'POST /api/wasp': () => ({ ranked: species.map((one, index) => ({ ...one, chance: [0.6, 0.2, 0.15, 0.05][index] })), look_next: [{ trait: 'colour' }] }),
   'GET /api/places': ({ query }) => ({ places: [1, 2, 3].map((number) => ({ shown: `${number} Mill Lane (${query.get('q')})`, how: 'house', lon: -76.9 - number / 100, lat: 41.2, uncertainty_m: 15 })) }),
   'POST /api/photos': () => [201, { id: 'p1', lon: -76.9, lat: 41.25, taken: '2026-08-03T17:05:00Z' }],
   'POST /api/undo': () => [409, { error: { code: 'nothing', message: 'nothing of yours to take back', field: '' } }],

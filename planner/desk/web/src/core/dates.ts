@@ -42,6 +42,18 @@ export function instant(iso: string): string {
     day: 'numeric', month: 'short', hour: 'numeric', minute: '2-digit',
   }).format(date)
 }
+const pad = (value: number): string => String(value).padStart(2, '0')
+const localDay = (date: Date): string =>
+  `${date.getFullYear()}-${pad(date.getMonth() + 1)}-${pad(date.getDate())}`
+/** The program's day, moved on when the page has been open past midnight. */
+export function today(atOpening: string, opened: Date, now = new Date()): string {
+  return later(atOpening, daysBetween(localDay(opened), localDay(now)))
+}
+/** The present hour on a day. */
+export function nowOn(on: string, now = new Date()): string {
+  if (on === localDay(now)) return now.toISOString()
+  return new Date(`${on}T${pad(now.getHours())}:${pad(now.getMinutes())}:${pad(now.getSeconds())}`).toISOString()
+}
 /** "07:40", "7:40 am" to seconds of the day. */
 export function secondsOf(text: string): number | null {
   const match = /^\s*(\d{1,2})[:.h](\d{2})(?::\d{2})?\s*(am|pm)?\s*$/i.exec(text)

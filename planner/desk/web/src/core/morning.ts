@@ -57,6 +57,7 @@ export async function solve(seconds = 1): Promise<void> {
   const stopper = (stopWork = new AbortController())
   working.value = { work: '', share: 0, words: 'asking for a plan' }
   const started = performance.now()
+  const before = plan.value?.on === on ? plan.value : null
   const wish = wishes.value
   try {
     const { work } = await post<{ work: string | number }>('/api/morning/plan', {
@@ -74,7 +75,6 @@ export async function solve(seconds = 1): Promise<void> {
       stopper.signal,
     )
     if (stopper.signal.aborted || day.value !== on) return
-    const before = plan.value?.on === on ? plan.value : null
     const after = planFrom(result)
     changes.value = compare(before, after)
     plan.value = after
@@ -121,6 +121,7 @@ export function forgetWishes(): void {
   void solve()
 }
 
+let shownPlan = ''
 let asked: AbortController | null = null
 export async function loadMorning(): Promise<void> {
   const on = day.value
@@ -131,7 +132,15 @@ export async function loadMorning(): Promise<void> {
     if (day.value !== on) return
     waiting.value = list(answer['waiting']).map(callFrom).sort((a, b) => b.score - a.score)
     dayCautions.value = texts(answer['cautions'])
-    if (!plan.value && answer['plan']) plan.value = planFrom(answer['plan'])
+    // The plan that stands may be another person's.
+    const stands = answer['plan'] ? JSON.stringify(answer['plan']) : ''
+    if (stands && stands !== shownPlan && !working.value) {
+      const after = planFrom(answer['plan'])
+      const news = compare(plan.value, after)
+      if (news.length) changes.value = news
+      plan.value = after
+      shownPlan = stands
+    }
   } catch (failure) {
     tellFailure(failure)
   } finally {

@@ -1,5 +1,6 @@
 // What every room of the page shares.
 import { signal, computed, effect } from '@preact/signals'
+import { later, today } from './dates'
 import type { DeskState } from './types'
 
 function kept(key: string, otherwise: string): string {
@@ -36,6 +37,11 @@ export const measuresWish = signal<Measures | ''>(
 export const measures = computed<Measures>(
   () => measuresWish.value || desk.value?.measures || 'metric',
 )
+const opened = new Date()
+/** What the program calls today. */
+export const todayOfDesk = (): string => (desk.value ? today(desk.value.on, opened) : later(opened.toISOString().slice(0, 10), 0))
+export const speciesName = (code: string): string =>
+  desk.value?.species.find((one) => one.code === code)?.name ?? code
 export const online = signal(true)
 export const waitingToSend = signal(0)
 export const revision = signal(0)

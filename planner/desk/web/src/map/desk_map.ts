@@ -223,7 +223,7 @@ export class DeskMap {
       const lines = read.filter((feature) => /Line/.test(feature.getGeometry()?.getType() ?? ''))
       for (const line of lines) {
         const crew = String(line.get('crew') ?? line.get('name') ?? '')
-        line.set('index', plan.crews.find((one) => one.name === crew || one.id === crew)?.index ?? 0, true)
+        line.set('index', plan.crews.find((one) => one.name === crew || one.id === crew || one.letter === crew)?.index ?? 0, true)
       }
       if (lines.length) return lines
     }

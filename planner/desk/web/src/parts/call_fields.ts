@@ -7,12 +7,13 @@ export interface Editable {
   options?: [string, string][]
 }
 export const nestKinds: [string, string][] = [
-  ['unknown', 'not known'], ['ground', 'in the ground'], ['void', 'in a wall or floor'],
-  ['aerial', 'hung free'], ['attic', 'under a roof'], ['tree_hollow', 'in a hollow tree'],
+  ['unknown', 'not known'], ['ground', 'in the ground'], ['void', 'in a wall, floor or hollow'],
+  ['aerial', 'hung free'],
 ]
 export const editable: Editable[] = [
   { name: 'site_name', words: 'Where', kind: 'text' },
   { name: 'height_m', words: 'Height of the nest', kind: 'length', hint: 'like 8 ft or 2.5 m; below ground: -0.3 m' },
+  { name: 'nest_kind', words: 'Kind of nest', kind: 'choice', options: nestKinds },
   { name: 'entrance', words: 'Way in', kind: 'text' },
   { name: 'not_before', words: 'Not before', kind: 'day' },
   { name: 'not_after', words: 'Last day', kind: 'day' },

@@ -14,6 +14,7 @@ import { HoldCurve } from './curves'
 
 export function NestCard(props: { call: string }) {
   const facts = useSignal<Json | null>(null)
+  const past = useSignal<Json[]>([])
   const editing = useSignal(false)
   const holding = useSignal(false)
   const call = waiting.value.find((one) => one.call === props.call)
@@ -24,6 +25,10 @@ export function NestCard(props: { call: string }) {
     get<unknown>(`/api/calls/${encodeURIComponent(props.call)}` + query({ on: day.value }), stop.signal)
       .then((answer) => (facts.value = object(answer)))
       .catch(tellFailure)
+    past.value = []
+    get<unknown>(`/api/nests/${encodeURIComponent(props.call)}` + query({ on: day.value }), stop.signal)
+      .then((answer) => (past.value = list(object(answer)['history']).map(object)))
+      .catch(() => {})
     return () => stop.abort()
   }, [props.call, day.value, revision.value])
   const record = facts.value ?? {}
@@ -31,7 +36,7 @@ export function NestCard(props: { call: string }) {
   const seat = seats.value.get(props.call)
   const reason = leftOut.value.get(props.call)
   const photos = list(record['photos']).map((one) => text(object(one)['id'] ?? one)).filter(Boolean)
-  const history = list(record['history']).map(object)
+  const history = past.value
   return (
     <aside class="nest-card" aria-label={`nest: ${label}`} data-testid="nest-card">
       <header>
@@ -57,7 +62,7 @@ export function NestCard(props: { call: string }) {
       {photos.length > 0 && <div class="photos">{photos.map((id) => <img key={id} src={`/api/photos/${encodeURIComponent(id)}`} alt={`photo of ${label}`} loading="lazy" />)}</div>}
       {history.length > 0 && (
         <details><summary>History</summary><ul>{history.map((one, index) => (
-          <li key={index}>{instant(text(one['at'] ?? one['when']))} {text(one['words'] ?? one['what'])} {text(one['by'])}</li>
+          <li key={index}><b>{text(one['at']).endsWith('T00:00:00Z') ? plainDay(text(one['at'])) : instant(text(one['at']))}</b> {text(one['words'])}</li>
         ))}</ul></details>
       )}
       {call && call.notes.length > 0 && <details><summary>Where the figures come from</summary><ul>{call.notes.map((note) => <li key={note}>{note}</li>)}</ul></details>}

@@ -26,7 +26,8 @@ export async function sendPhoto(file: Blob, call?: string): Promise<Json | null>
     tell('a photo must be JPEG, PNG or WebP', 'failed')
     return null
   }
-  const path = `/api/photos${call ? `?call=${encodeURIComponent(call)}` : ''}`
+  // With an id made here the same photo, sent twice, is one photo.
+  const path = `/api/photos?id=${newId()}${call ? `&call=${encodeURIComponent(call)}` : ''}`
   let small = file
   try {
     small = await shrinkPhoto(file)

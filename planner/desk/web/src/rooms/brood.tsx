@@ -3,8 +3,8 @@ import { useEffect } from 'preact/hooks'
 import { useSignal } from '@preact/signals'
 import { get, query } from '../core/api'
 import { list, maybe, number, object, range, text, texts, type Json } from '../core/adapt'
-import { day, revision, tell, tellFailure } from '../core/store'
-import { plainDay, shortDay, longDay } from '../core/dates'
+import { day, revision, speciesName, tell, tellFailure } from '../core/store'
+import { later, longDay, nowOn, plainDay, shortDay } from '../core/dates'
 import { massRange } from '../core/measure'
 import { newId, send } from '../core/queue'
 import { Curve, pointsOf, type CurvePoint } from '../parts/curves'
@@ -14,58 +14,80 @@ import { DayPicker } from '../parts/day_picker'
 import type { Range } from '../core/types'
 
 interface Comb {
-  id: string
-  words: string
-  speciesName: string
+  key: string
+  label: string
   species: string
-  habitat: string
-  due: Range
-  points: CurvePoint[]
-  actual: { on: string; value: number }[]
+  left: Range
+  far: boolean
+  collected: { on: string; count: number }[]
   notes: string[]
-  standing: number | null
+}
+interface Habitat {
+  name: string
+  place: string
+  lastDay: string
+  /** Wasps that have emerged since the last round, by the forecast. */
+  waiting: number
+  left: Range
+  grams: Range
+  points: CurvePoint[]
+  combs: Comb[]
 }
 
-function combFrom(value: unknown, habitat = ''): Comb {
-  const comb = object(value)
-  const curve = comb['days'] ?? comb['emergence'] ?? comb['expected'] ?? comb['curve']
+export function habitatFrom(value: unknown): Habitat {
+  const one = object(value)
   return {
-    id: text(comb['comb'] ?? comb['comb_id'] ?? comb['id'] ?? comb['key']),
-    words: text(comb['words'] ?? comb['label'] ?? comb['site_name']) || `comb ${text(comb['key'] ?? comb['id']).slice(-6)}`,
-    species: text(comb['species'] ?? comb['taxon']),
-    speciesName: text(comb['species_name'] ?? comb['taxon_name'] ?? comb['species']),
-    habitat: text(comb['habitat']) || habitat,
-    due: range(comb['due'] ?? comb['ready'] ?? comb['out_now']),
-    points: pointsOf(curve, 'wasps'),
-    actual: list(comb['collected'] ?? comb['actual']).flatMap((entry) => {
-      const one = object(entry)
-      const count = maybe(one['count'] ?? one['wasps'])
-      return count === null ? [] : [{ on: text(one['on'] ?? one['at']).slice(0, 10), value: count }]
+    name: text(one['name']),
+    place: text(one['place']),
+    lastDay: text(one['last_day']),
+    waiting: number(one['waiting']),
+    left: range(one['workers_left']),
+    grams: range(one['grams_left']),
+    points: pointsOf(one['days'], 'workers'),
+    combs: list(one['combs']).map((entry) => {
+      const comb = object(entry)
+      const from = text(comb['stands_from'])
+      return {
+        key: text(comb['comb_key']),
+        label: text(comb['label']) || `comb ${text(comb['comb_key'])}`,
+        species: speciesName(text(comb['taxon'])),
+        left: range(comb['workers_left']),
+        far: comb['far_from_count'] === true,
+        collected: list(comb['collections']).flatMap((item) => {
+          const taken = object(item)
+          const count = maybe(taken['workers'])
+          return count === null || !from ? [] : [{ on: later(from, Math.round(number(taken['days_after']))), count }]
+        }),
+        notes: texts(comb['notes']),
+      }
     }),
-    notes: texts(comb['notes']),
-    standing: maybe(comb['wasps'] ?? comb['cells'] ?? comb['sealed']),
   }
+}
+/** What one may have in hand, round numbers about the forecast. */
+export function presetsFor(waiting: number): number[] {
+  const step = waiting >= 60 ? 10 : waiting >= 20 ? 5 : 1
+  const about = [0.5, 0.75, 1, 1.25, 1.5].map((share) => Math.round((waiting * share) / step) * step)
+  return [...new Set([0, ...about])].slice(0, 6)
 }
 
 /** Two taps: one on the comb, one on the number. */
-function Collect(props: { comb: Comb; onDone: () => void }) {
+function Collect(props: { comb: Comb; waiting: number; onDone: () => void }) {
   const own = useSignal('')
-  const { p10, p50, p90 } = props.comb.due
-  const presets = [...new Set([p10, (p10 + p50) / 2, p50, (p50 + p90) / 2, p90].map((value) => Math.max(0, Math.round(value))))]
+  const presets = presetsFor(props.waiting)
   const keep = async (count: number): Promise<void> => {
-    const id = newId()
+    const at = nowOn(day.value)
     const result = await send({
-      id, path: '/api/collections', at: new Date().toISOString(), words: `${count} from ${props.comb.words}`,
-      body: { collection_id: id, comb: props.comb.id, species: props.comb.species, at: new Date().toISOString(), count },
+      id: newId(), path: '/api/collections', at, words: `${count} wasps from ${props.comb.label}`,
+      body: { comb: props.comb.key, at, workers: count },
     })
     if (result === 'refused') return
-    tell(result === 'sent' ? `${count} collected from ${props.comb.words}` : 'kept here; sent later')
+    tell(result === 'sent' ? `${count} collected from ${props.comb.label}` : 'kept here; sent later')
     revision.value++
     props.onDone()
   }
   return (
     <div class="collect" data-testid="collect">
-      <p>How many were collected?</p>
+      <p>How many were collected? About {Math.round(props.waiting)} are expected to have emerged in this habitat.</p>
       <div class="pad">{presets.map((count) => <button type="button" key={count} onClick={() => void keep(count)}>{count}</button>)}</div>
       <form onSubmit={(event) => {
         event.preventDefault()
@@ -90,63 +112,60 @@ export function Brood() {
     return () => stop.abort()
   }, [day.value, revision.value])
   const body = answer.value
-  const habitats = list(body?.['habitats']).map(object)
-  const all = [
-    ...list(body?.['combs']).map((one) => combFrom(one)),
-    ...habitats.flatMap((habitat) => list(habitat['combs']).filter((one) => typeof one === 'object').map((one) => combFrom(one, text(habitat['name'])))),
-  ]
-  const rounds = list(body?.['rounds']).map(object)
+  const habitats = list(body?.['habitats']).map(habitatFrom)
+  const tasks = list(body?.['tasks']).map(object)
   const room = object(body?.['room'])
-  const groups = new Map<string, Comb[]>()
-  for (const comb of all) groups.set(comb.habitat || 'comb', [...(groups.get(comb.habitat || 'comb') ?? []), comb])
+  const places = maybe(room['combs'])
+  const all = habitats.flatMap((habitat) => habitat.combs)
   return (
     <>
       <header class="sheet-head"><h1>Brood<small>{longDay(day.value)}</small></h1><DayPicker /></header>
-      {maybe(room['combs'] ?? room['nests']) !== null && (
-        <div class="room-left"><span>Room at home: {number(room['taken'])} of {number(room['combs'] ?? room['nests'])}</span>
-          <Bar share={number(room['taken']) / Math.max(1, number(room['combs'] ?? room['nests']))} label="room for comb in use" /></div>
+      {places !== null && (
+        <div class="room-left"><span>Room at home: {number(room['combs_standing'])} of {places} combs</span>
+          <Bar share={number(room['combs_standing']) / Math.max(1, places)} over={room['full'] === true} label={`room for comb: ${number(room['combs_standing'])} of ${places} taken`} /></div>
       )}
-      {rounds.length > 0 && (
+      {tasks.length > 0 && (
         <section class="rounds"><h2>Rounds</h2>
           <ol>
-            {rounds.slice(0, 10).map((round, index) => {
-              const on = text(round['on'] ?? round['day'] ?? round['at']).slice(0, 10)
-              const grams = range(round['grams'])
-              const wasps = range(round['wasps'])
-              return (
-                <li key={index} class={on === day.value ? 'due' : ''}>
-                  <b>{on ? shortDay(on) : ''}</b>
-                  <span>{text(round['words']) || [text(round['habitat']), wasps.p50 ? `about ${Math.round(wasps.p50)} wasps` : '', grams.p50 ? massRange(grams) : ''].filter(Boolean).join('; ')}</span>
-                  {on === day.value && <em>due today</em>}
-                </li>
-              )
-            })}
+            {tasks.slice(0, 8).map((task, index) => (
+              <li key={index} class={text(task['day']) === day.value ? 'due' : ''}>
+                <b>{shortDay(text(task['day']))}</b>
+                <span><strong>{text(task['title']) || text(task['place'])}</strong> {text(task['words'])}</span>
+                {text(task['day']) === day.value && <em>due today</em>}
+              </li>
+            ))}
           </ol>
         </section>
       )}
       {!body && <p class="loading" role="status">reading the comb</p>}
       {body && !all.length && <Empty>No comb stands on {shortDay(day.value)}.</Empty>}
-      {[...groups].map(([name, combs]) => (
-        <section key={name} class="habitat" aria-label={name}>
-          <h2>{name}</h2>
-          <ul class="combs">
-            {combs.map((comb) => (
-              <li key={comb.id} class="comb-row" data-comb={comb.id}>
-                <div class="comb-line">
-                  <NestMark speciesName={comb.speciesName} stage="build-up" size={26} />
-                  <div><h3>{comb.words}</h3>
-                    <p><i>{comb.speciesName}</i>{comb.due.p90 > 0 && `; due now about ${Math.round(comb.due.p50)} (${Math.round(comb.due.p10)} to ${Math.round(comb.due.p90)})`}</p></div>
-                  <button type="button" class={open.value === comb.id ? '' : 'main'} aria-expanded={open.value === comb.id}
-                    onClick={() => (open.value = open.value === comb.id ? '' : comb.id)}>Collect</button>
-                </div>
-                {open.value === comb.id && <Collect comb={comb} onDone={() => (open.value = '')} />}
-                {comb.points.length > 1 && <Curve points={comb.points} actual={comb.actual} now={day.value} label={`emergence of ${comb.words}`} unit={(value) => String(Math.round(value))} height={100} />}
-                {comb.actual.length > 0 && <p class="hint">Collected: {comb.actual.slice(-4).map((one) => `${one.value} on ${plainDay(one.on)}`).join(', ')}</p>}
-              </li>
-            ))}
-          </ul>
-        </section>
-      ))}
+      <div class="habitats">
+        {habitats.map((habitat) => (
+          <section key={habitat.name} class="habitat" aria-label={habitat.name}>
+            <h2>{habitat.name}{habitat.place && <small> {habitat.place}</small>}</h2>
+            <p class="facts">{Math.round(habitat.left.p50).toLocaleString()} workers still to come ({Math.round(habitat.left.p10).toLocaleString()} to {Math.round(habitat.left.p90).toLocaleString()}){habitat.grams.p50 > 0 && `, ${massRange(habitat.grams)}`}{habitat.lastDay && `; the last about ${plainDay(habitat.lastDay)}`}</p>
+            <Curve points={habitat.points} now={day.value} label={`workers that emerge a day in ${habitat.name}`} unit={(value) => String(Math.round(value))} height={110}
+              actual={habitat.combs.flatMap((comb) => comb.collected.map((one) => ({ on: one.on, value: one.count })))} />
+            <ul class="combs">
+              {habitat.combs.map((comb) => (
+                <li key={comb.key} class="comb-row" data-comb={comb.key}>
+                  <div class="comb-line">
+                    <NestMark speciesName={comb.species} stage="build-up" size={26} />
+                    <div><h3>{comb.label}</h3><p><i>{comb.species}</i>; {Math.round(comb.left.p50).toLocaleString()} to come</p></div>
+                    <button type="button" class={open.value === comb.key ? '' : 'main'} aria-expanded={open.value === comb.key} aria-label={`Collect from ${comb.label}`}
+                      onClick={() => (open.value = open.value === comb.key ? '' : comb.key)}>Collect</button>
+                  </div>
+                  {open.value === comb.key && <Collect comb={comb} waiting={habitat.waiting} onDone={() => (open.value = '')} />}
+                  {comb.collected.length > 0 && <p class="hint">Collected: {comb.collected.slice(-4).map((one) => `${one.count} on ${plainDay(one.on)}`).join(', ')}</p>}
+                  {comb.far && <p class="hint wrong">What was collected is far from what was forecast: count the sealed cells again.</p>}
+                  {comb.notes.map((note) => <p class="hint" key={note}>{note}</p>)}
+                </li>
+              ))}
+            </ul>
+          </section>
+        ))}
+      </div>
+      {texts(body?.['notes']).length > 0 && <details class="mind"><summary>What this rests on</summary><ul>{texts(body?.['notes']).map((note) => <li key={note}>{note}</li>)}</ul></details>}
     </>
   )
 }

@@ -3,7 +3,7 @@ import { useEffect, useRef } from 'preact/hooks'
 import { useSignal } from '@preact/signals'
 import { get, post } from '../core/api'
 import { list, maybe, number, object, text, type Json } from '../core/adapt'
-import { day, desk, detail, measures, revision, tell } from '../core/store'
+import { day, desk, detail, measures, revision, tell, todayOfDesk } from '../core/store'
 import { metresFrom } from '../core/measure'
 import { draft, newId, send } from '../core/queue'
 import { instant } from '../core/dates'
@@ -53,7 +53,7 @@ function traitsOf(value: unknown): Trait[] {
     const one = object(entry)
     return {
       trait: text(one['trait'] ?? one['name'] ?? one['id']),
-      words: text(one['words'] ?? one['question'] ?? one['trait']),
+      words: text(one['question'] ?? one['words'] ?? one['trait']),
       answers: list(one['answers'] ?? one['values']).map((answer): [string, string] => {
         if (typeof answer === 'string') return [answer, answer]
         const words = object(answer)
@@ -68,7 +68,7 @@ export function Intake() {
   const form = useSignal<Draft>(blank)
   const traits = useSignal<Trait[]>([])
   const guesses = useSignal<Guess[]>([])
-  const nextTrait = useSignal('')
+  const look = useSignal<string[]>([])
   const wrong = useSignal<{ field: string; words: string } | null>(null)
   const busy = useSignal(false)
   const started = useRef(performance.now())
@@ -112,8 +112,7 @@ export function Intake() {
             share: number(one['share'] ?? one['chance'] ?? one['probability']),
           }
         }).filter((guess) => guess.code)
-        const next = body['next']
-        nextTrait.value = text(object(next)['trait']) || text(next) || text(object(list(body['next_traits'])[0])['trait'])
+        look.value = list(body['look_next']).map((entry) => text(object(entry)['trait']))
       }).catch(() => {})
     }, 180)
     return () => clearTimeout(timer)
@@ -138,7 +137,7 @@ export function Intake() {
       lat: now.place.lat,
       ...(now.place.uncertainty !== null ? { uncertainty_m: now.place.uncertainty } : {}),
       place_note: now.place.how,
-      received: new Date().toISOString(),
+      received: todayOfDesk(),
       nest_kind: now.kind,
       ...(heightM !== null ? { height_m: heightM } : {}),
       ...(now.entrance.trim() ? { entrance: now.entrance.trim() } : {}),
@@ -185,6 +184,20 @@ export function Intake() {
   }
   const error = (field: string): string => (wrong.value?.field === field ? wrong.value.words : '')
   const now = form.value
+  // What tells most comes first; what was answered stays.
+  const order = (trait: Trait): number => {
+    const at = look.value.indexOf(trait.trait)
+    return now.traits[trait.trait] ? -1 : at < 0 ? 1000 : at
+  }
+  const sorted = [...traits.value].sort((a, b) => order(a) - order(b))
+  const answered = sorted.filter((trait) => now.traits[trait.trait]).length
+  const nextTrait = look.value[0] ?? ''
+  const traitBox = (trait: Trait) => (
+    <div key={trait.trait} class={nextTrait === trait.trait ? 'ask-next' : ''}>
+      <Choice label={`${trait.words}${nextTrait === trait.trait ? ' (tells most)' : ''}`} value={now.traits[trait.trait] ?? ''} options={[['', 'not said'], ...trait.answers]}
+        onChange={(answer) => set({ traits: { ...now.traits, [trait.trait]: answer } })} testid={`trait-${trait.trait}`} />
+    </div>
+  )
   return (
     <>
       <header class="sheet-head"><h1>Intake<small>a call, by keyboard alone</small></h1></header>
@@ -210,13 +223,11 @@ export function Intake() {
         </fieldset>
         <fieldset><legend>The wasp</legend>
           <div class="two-columns">
-            {traits.value.map((trait) => (
-              <div key={trait.trait} class={nextTrait.value === trait.trait ? 'ask-next' : ''}>
-                <Choice label={`${trait.words}${nextTrait.value === trait.trait ? ' (ask this next)' : ''}`} value={now.traits[trait.trait] ?? ''} options={[['', 'not said'], ...trait.answers]}
-                  onChange={(answer) => set({ traits: { ...now.traits, [trait.trait]: answer } })} testid={`trait-${trait.trait}`} />
-              </div>
-            ))}
+            {sorted.slice(0, answered + 4).map(traitBox)}
           </div>
+          {sorted.length > answered + 4 && (
+            <details><summary>More to look at</summary><div class="two-columns">{sorted.slice(answered + 4).map(traitBox)}</div></details>
+          )}
           {guesses.value.length > 0 && (
             <ol class="guesses" aria-label="which wasp it may be" aria-live="polite" data-testid="guesses">
               {guesses.value.slice(0, 4).map((guess) => (

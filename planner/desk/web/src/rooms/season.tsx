@@ -1,9 +1,10 @@
 // The season: who is taken when, what is held and why, what it will give; and where nests gather.
 import { useEffect, useRef } from 'preact/hooks'
 import { useSignal } from '@preact/signals'
-import { call as ask, get, query } from '../core/api'
-import { callFrom, list, maybe, number, object, range, text, texts, type Json } from '../core/adapt'
-import { chosen, day, desk, tellFailure } from '../core/store'
+import { call as ask, get, query, Refused } from '../core/api'
+import { list, maybe, number, object, text, texts, type Json } from '../core/adapt'
+import { chosen, day, desk, speciesName, tellFailure } from '../core/store'
+import type { Range } from '../core/types'
 import { follow, type Progress } from '../core/events'
 import { isDay, later, longDay, plainDay, shortDay, weekday } from '../core/dates'
 import { mass, massRange } from '../core/measure'
@@ -18,43 +19,46 @@ interface Taken {
   label: string
   species: string
   stage: string
-  grams: number
   crew: string
+  begin: string
 }
 interface SeasonDay {
   on: string
   taken: Taken[]
-  grams: number
+  /** Visits to calls that are not made yet. */
+  expected: number
 }
 
-function daysOf(result: Json): SeasonDay[] {
-  return list(result['days'] ?? result['calendar']).map((entry) => {
-    const one = object(entry)
-    const crews = list(one['crews']).map(object)
-    const groups = crews.length ? crews.flatMap((crew) => list(crew['calls'] ?? crew['taken'] ?? crew['stops']).map((taken) => ({ crew: text(crew['name'] ?? crew['crew']), taken })))
-      : list(one['taken'] ?? one['calls'] ?? one['nests']).map((taken) => ({ crew: text(object(taken)['crew']), taken }))
-    return {
-      on: text(one['on'] ?? one['day'] ?? one['date']),
-      grams: maybe(one['grams']) ?? range(one['grams']).p50 ?? 0,
-      taken: groups.map(({ crew, taken }) => {
-        const body = object(taken)
-        const call = callFrom(body['call'] && typeof body['call'] === 'object' ? body['call'] : body)
-        return {
-          call: call.call, label: call.label, species: call.speciesName, stage: call.stage, crew,
-          grams: maybe(body['grams']) ?? maybe(body['grams_p50']) ?? call.grams.p50,
-        }
-      }),
+export function daysOf(result: Json): SeasonDay[] {
+  const days = new Map<string, SeasonDay>()
+  const from = text(result['from'])
+  const to = text(result['to'])
+  for (let on = from; isDay(on) && on <= to && days.size < 130; on = later(on, 1)) days.set(on, { on, taken: [], expected: 0 })
+  const known = new Map(waiting.value.map((call) => [call.call, call]))
+  for (const entry of list(result['tours'])) {
+    const tour = object(entry)
+    const day = days.get(text(tour['day']))
+    if (!day) continue
+    for (const one of list(tour['visits'])) {
+      const visit = object(one)
+      const id = text(visit['call_id'])
+      const call = known.get(id)
+      if (!id) day.expected++
+      else day.taken.push({ call: id, label: text(visit['label']) || (call?.label ?? id), species: call?.speciesName ?? '', stage: call?.stage ?? '', crew: text(tour['crew']), begin: text(visit['begin']) })
     }
-  }).filter((one) => one.on)
+  }
+  return [...days.values()]
 }
 
 function DensityPart() {
   const species = useSignal('')
-  const seasons = useSignal<string[]>([])
+  const year = Number((desk.value?.on ?? '2000').slice(0, 4))
+  const seasons = [`${year - 4}..${year}`, ...[4, 3, 2, 1, 0].map((back) => String(year - back))]
   const at = useSignal(0)
   const on = useSignal(false)
   const what = useSignal<Json | null>(null)
-  const season = seasons.value[at.value] ?? ''
+  const refused = useSignal('')
+  const season = seasons[at.value] ?? ''
   useEffect(() => {
     if (!on.value) {
       mapDensity.value = null
@@ -65,20 +69,21 @@ function DensityPart() {
       get<unknown>('/api/density.geojson' + query({ species: species.value, season }), stop.signal).then((answer) => {
         const body = object(answer)
         what.value = body
-        const known = texts(body['seasons'])
-        if (known.length && !seasons.value.length) {
-          seasons.value = known
-          at.value = known.length - 1
-        }
+        refused.value = ''
         const features = list(body['features'])
-        const figure = (properties: Json): number => number(properties['density'] ?? properties['density_per_km2'] ?? properties['count'])
+        const figure = (properties: Json): number => number(properties['density'])
         const top = Math.max(1e-9, ...features.map((feature) => figure(object(object(feature)['properties']))))
         mapDensity.value = features.length ? {
-          collection: body, top: `${top.toLocaleString(undefined, { maximumSignificantDigits: 2 })} ${text(body['unit']) || 'a km²'}`,
+          collection: body, top: `${top.toLocaleString(undefined, { maximumSignificantDigits: 2 })} nests a km²`,
           share: (properties) => (figure(properties) > 0 ? Math.min(0.999, figure(properties) / top) : null),
-          words: `calls ${season}${species.value ? `, ${desk.value?.species.find((one) => one.code === species.value)?.name ?? species.value}` : ''}`,
+          words: `nests a season, ${season.replace('..', ' to ')}${species.value ? `, ${speciesName(species.value)}` : ''}`,
         } : null
-      }).catch(tellFailure)
+      }).catch((failure) => {
+        mapDensity.value = null
+        what.value = null
+        if (failure instanceof Refused) refused.value = failure.message
+        else tellFailure(failure)
+      })
     }, 120)
     return () => {
       clearTimeout(timer)
@@ -93,12 +98,13 @@ function DensityPart() {
       {on.value && (
         <>
           <Choice label="Wasp" value={species.value} onChange={(value) => (species.value = value)} options={[['', 'all'], ...(desk.value?.species ?? []).map((one): [string, string] => [one.code, one.name])]} />
-          {seasons.value.length > 1 && (
-            <label class="slider">season <b>{season}</b>
-              <input type="range" min={0} max={seasons.value.length - 1} step={1} value={at.value} aria-valuetext={season} onInput={(event) => (at.value = Number(event.currentTarget.value))} />
+          {(
+            <label class="slider"><span>season <b>{season.replace('..', ' to ')}</b></span>
+              <input type="range" min={0} max={seasons.length - 1} step={1} value={at.value} aria-valuetext={season} onInput={(event) => (at.value = Number(event.currentTarget.value))} />
             </label>
           )}
-          {texts(what.value?.['notes']).map((note) => <p class="hint" key={note}>{note}</p>)}
+          {refused.value && <p class="hint" role="status">{refused.value}</p>}
+          {text(what.value?.['caution']) && <p class="hint">{text(what.value?.['caution'])}</p>}
         </>
       )}
     </section>
@@ -167,12 +173,11 @@ export function Season() {
     }]))
   }, [waiting.value])
   const days = result.value ? daysOf(result.value) : []
-  const held = list(result.value?.['held']).map((entry) => {
-    const one = object(entry)
-    return { call: callFrom(one['call'] && typeof one['call'] === 'object' ? one['call'] : one), why: text(one['why'] ?? one['reason'] ?? one['words']) || texts(one['why']).join('; ') }
-  })
-  const orders = list(result.value?.['orders']).map(object)
-  const total = range(result.value?.['grams'])
+  const calls = list(result.value?.['calls']).map(object)
+  const known = new Map(waiting.value.map((call) => [call.call, call]))
+  const held = calls.filter((one) => !one['day'])
+  const spread = (one: Json, name: string): Range => ({ p10: number(one[`${name}_p10`]), p50: number(one[`${name}_p50`]), p90: number(one[`${name}_p90`]) })
+  const grams = list(result.value?.['grams']).map(object)
   return (
     <>
       <header class="sheet-head"><h1>Season<small>{longDay(day.value)} to {plainDay(to.value)}</small></h1></header>
@@ -184,25 +189,37 @@ export function Season() {
       {working.value && <Working share={working.value.share} words={working.value.words} onCancel={cancel} />}
       {result.value && (
         <>
-          {total.p50 > 0 && <p class="big">{massRange(total)} expected</p>}
-          {orders.map((order, index) => {
-            const want = number(order['wanted_g'] ?? order['wanted'])
-            const got = maybe(order['expected_g'] ?? order['grams']) ?? range(order['grams']).p50
-            return <div class="room-left" key={index}><span><i>{text(order['species_name'] ?? order['species'] ?? order['taxon'])}</i>: {mass(got)} of {mass(want)} ordered</span><Bar share={want ? got / want : 0} label={`${mass(got)} of ${mass(want)}`} /></div>
-          })}
+          <ul class="season-grams">
+            {grams.map((one) => {
+              const waits = spread(one, 'waiting')
+              const comes = spread(one, 'expected')
+              const wanted = maybe(one['wanted'])
+              const sum = waits.p50 + comes.p50
+              return (
+                <li key={text(one['taxon'])}><i>{one['taxon'] ? speciesName(text(one['taxon'])) : 'species not known'}</i>
+                  <span>{massRange(waits)} from calls that wait{comes.p50 >= 1 && `, ${massRange(comes)} from calls to come`}{wanted !== null && `; ${mass(wanted)} ordered`}</span>
+                  {wanted !== null && wanted > 0 && <Bar share={sum / wanted} label={`${mass(sum)} of ${mass(wanted)}`} />}</li>
+              )
+            })}
+          </ul>
           <section class="calendar" aria-label="who is taken when" data-testid="calendar">
             {days.map((one) => (
-              <div key={one.on} class={`cal-day${one.taken.length ? '' : ' off'}`}>
-                <h3>{weekday(one.on).slice(0, 3)} <b>{plainDay(one.on)}</b>{one.grams > 0 && <small>{mass(one.grams)}</small>}</h3>
+              <div key={one.on} class={`cal-day${one.taken.length || one.expected ? '' : ' off'}`} style={one.on === days[0]?.on ? { 'grid-column-start': String(((new Date(`${one.on}T00:00:00Z`).getUTCDay() + 6) % 7) + 1) } : undefined}>
+                <h3>{weekday(one.on).slice(0, 3)} <b>{plainDay(one.on)}</b></h3>
                 <ul>{one.taken.map((taken) => (
-                  <li key={taken.call}><button type="button" aria-label={`${taken.label}, ${taken.species}, about ${mass(taken.grams)}${taken.crew ? `, ${taken.crew}` : ''}`} title={`${taken.label}, about ${mass(taken.grams)}`}
+                  <li key={taken.call}><button type="button" aria-label={`${taken.label}, ${taken.species || 'species not known'}, ${taken.crew}, ${taken.begin}`} title={`${taken.label}, ${taken.crew}, ${taken.begin}`}
                     onClick={() => (chosen.value = taken.call)}><NestMark speciesName={taken.species} stage={taken.stage} size={20} /></button></li>
                 ))}</ul>
+                {one.expected > 0 && <small class="expected" title="visits to calls that are not made yet">+ {one.expected} to come</small>}
               </div>
             ))}
           </section>
           {held.length > 0 && <details class="held" open={held.length < 8}><summary>Held for later <b>{held.length}</b></summary>
-            <ul>{held.map((one) => <li key={one.call.call}><NestMark speciesName={one.call.speciesName} stage={one.call.stage} size={20} /> <button type="button" class="link" onClick={() => (chosen.value = one.call.call)}>{one.call.label}</button> <span>{one.why}</span></li>)}</ul></details>}
+            <ul>{held.map((one) => {
+              const id = text(one['call_id'])
+              const call = known.get(id)
+              return <li key={id}><NestMark speciesName={call?.speciesName ?? ''} stage={call?.stage ?? ''} size={20} /> <button type="button" class="link" onClick={() => (chosen.value = id)}>{text(one['label'])}</button> <span>{text(one['words'])}</span></li>
+            })}</ul></details>}
           {texts(result.value['notes']).length > 0 && <details class="mind"><summary>What this rests on</summary><ul>{texts(result.value['notes']).map((note) => <li key={note}>{note}</li>)}</ul></details>}
         </>
       )}

@@ -4,11 +4,11 @@ import { useEffect } from 'preact/hooks'
 import { useSignal } from '@preact/signals'
 import { get } from '../core/api'
 import { list, object, text, type Json } from '../core/adapt'
-import { day, detail, mapInFront, measures, online, revision, waitingToSend } from '../core/store'
+import { day, detail, mapInFront, measures, online, revision, todayOfDesk, waitingToSend } from '../core/store'
 import { plan, waiting, loading } from '../core/morning'
 import { newId, queued, send, type Queued } from '../core/queue'
 import { distance, height, massRange, span } from '../core/measure'
-import { clock, instant } from '../core/dates'
+import { clock, instant, nowOn } from '../core/dates'
 import { go } from '../core/address'
 import { Empty, Field } from '../parts/forms'
 import { NestMark, StopMark } from '../parts/marks'
@@ -132,7 +132,7 @@ function OneVisit(props: { call: string }) {
   const next = steps.find((kind) => !doneOf(kind.step))
   const enter = async (kind: StepKind, figures: Json, note: string): Promise<void> => {
     const id = newId()
-    const body = { step_id: id, step: kind.step, at: new Date().toISOString(), ...figures, ...(note ? { note } : {}) }
+    const body = { step_id: id, step: kind.step, at: nowOn(todayOfDesk()), ...figures, ...(note ? { note } : {}) }
     const entry: Queued = { id, path: `${path}/steps`, body, at: body.at, words: `${kind.words}, ${call?.label ?? 'visit'}` }
     // Shown at once; the queue then says how far it got.
     kept.value = [...kept.value, { id, step: kind.step, at: body.at, figures, state: 'kept' }]
