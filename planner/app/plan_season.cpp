@@ -221,12 +221,31 @@ private:
     std::shared_ptr<const roads::RoadNetwork> network_;
 };
 
-/// A call like one that was made, made anew `day` days from the start of `room`'s season.
-season::SeasonCall call_like(const season::SeasonCall& like, int day)
+constexpr int kMostDraws = 1000;
+
+/// Of the way from a depot and back, what an expected call adds to the road of a day: the rest is
+/// shared with the other stops of a tour (assumption).
+constexpr double kOwnShareOfWay = 0.5;
+
+/// A call like one that was made, made anew `day` days from the start of the season. Nobody knows
+/// where it will be, so it takes room at the nearest depot and its road is counted as work: a nest
+/// must not wait for the company of a call that will never come from just there.
+season::SeasonCall call_like(const season::SeasonInput& input, std::size_t index, int day)
 {
-    season::SeasonCall call = like;
+    season::SeasonCall call = input.calls[index];
     call.expected = true;
+    call.like = index;
     call.known_from = day;
+    const std::size_t at = call.place;
+    const auto way = [&](std::size_t depot) {
+        return std::uint64_t{input.travel.duration_s[depot * input.travel.columns + at]} +
+               input.travel.duration_s[at * input.travel.columns + depot];
+    };
+    call.place = 0;
+    for (std::size_t k = 1; k < input.crews.size(); ++k) {
+        call.place = way(k) < way(call.place) ? k : call.place;
+    }
+    call.road = seconds{std::llround(kOwnShareOfWay * static_cast<double>(way(call.place)))};
     call.call.sheet.call.id = CallId{};
     call.call.sheet.call.must_take = false;
     call.call.sheet.call.not_before.reset();
@@ -258,7 +277,7 @@ PlannedSeason plan_season(const book::Book& book, std::shared_ptr<const roads::R
     for (const auto& expected : season::expected_calls(known, wishes.from, room.input.days,
                                                        result.calls_a_day, room.input.seed)) {
         room.input.access.push_back(room.input.access[expected.like]);
-        room.input.calls.push_back(call_like(room.input.calls[expected.like], expected.day));
+        room.input.calls.push_back(call_like(room.input, expected.like, expected.day));
     }
     if (room.input.calls.size() == waiting && result.calls_a_day > 0) {
         room.notes.push_back(
@@ -288,9 +307,7 @@ std::vector<season::Rehearsal> rehearse_season(const book::Book& book,
     room.load(std::move(sheets));
     season::RehearsalInput rehearsal;
     rehearsal.season = std::move(room.input);
-    rehearsal.patience_days = preferences.hold.patience_days;
-    rehearsal.near_door_per_day = preferences.hold.near_door_per_day;
-    rehearsal.allergic_per_day = preferences.hold.allergic_per_day;
+    rehearsal.hold = preferences.hold;
     const auto& all = rehearsal.season.calls;
     rehearsal.expected = [&](int day) {
         std::vector<CallSheet> known;
@@ -308,15 +325,26 @@ std::vector<season::Rehearsal> rehearse_season(const book::Book& book,
         for (const auto& expected :
              season::expected_calls(known, today, rehearsal.look_ahead, rate,
                                     rehearsal.season.seed + static_cast<std::uint64_t>(day))) {
-            calls.push_back(call_like(all[index[expected.like]], day + expected.day));
+            calls.push_back(call_like(rehearsal.season, index[expected.like], day + expected.day));
         }
         return calls;
     };
+    if (wishes.draws < 1 || wishes.draws > kMostDraws) {
+        throw Failure{
+            ErrorCode::BadUsage,
+            fmt::format("--draws is {}; 1 to {} can be lived through", wishes.draws, kMostDraws)};
+    }
+    const std::uint64_t first = rehearsal.season.seed;
     std::vector<season::Rehearsal> results;
     for (const auto rule :
          {season::Rule::Planner, season::Rule::PlannerAtWill, season::Rule::FirstCome,
           season::Rule::Nearest, season::Rule::Greatest}) {
-        results.push_back(value_or_throw(season::rehearse(rehearsal, rule)));
+        std::vector<season::Rehearsal> draws;
+        for (int draw = 0; draw < wishes.draws; ++draw) {
+            rehearsal.season.seed = first + static_cast<std::uint64_t>(draw);
+            draws.push_back(value_or_throw(season::rehearse(rehearsal, rule)));
+        }
+        results.push_back(season::mean_of(draws));
     }
     return results;
 }

@@ -33,6 +33,7 @@ struct SeasonWishes {
     std::string standing;               ///< season JSON of a plan before; empty: none
     std::optional<std::uint64_t> seed;
     std::uint64_t iterations = 12000;
+    int draws = 1;  ///< of chance in a rehearsal, by seeds that follow one another
 };
 
 struct PlannedSeason {
@@ -47,7 +48,7 @@ struct PlannedSeason {
                                         const Preferences& preferences, const SeasonWishes& wishes);
 
 /// A season lived through with the book's calls as they came in, by this planner and by three
-/// simple rules.
+/// simple rules; means of all draws.
 [[nodiscard]] std::vector<season::Rehearsal> rehearse_season(
     const book::Book& book, std::shared_ptr<const roads::RoadNetwork> network,
     const Preferences& preferences, const SeasonWishes& wishes);

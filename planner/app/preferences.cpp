@@ -54,6 +54,7 @@ void read_hold(const Reader& read, season::HoldSettings& hold)
     read.number("hold.patience_days", hold.patience_days, 0.1);
     read.number("hold.near_door_per_day", hold.near_door_per_day);
     read.number("hold.allergic_per_day", hold.allergic_per_day);
+    read.number("hold.lost_nest", hold.lost_nest);
     read.number("hold.worth_waiting_for", hold.worth_waiting_for);
 }
 
@@ -199,6 +200,7 @@ void refuse_unknown(const Settings& settings)
                                       "hold.patience_days",
                                       "hold.near_door_per_day",
                                       "hold.allergic_per_day",
+                                      "hold.lost_nest",
                                       "hold.worth_waiting_for",
                                       "yield.catch_share",
                                       "yield.catch_share_low",

@@ -97,6 +97,10 @@ void add_season(CLI::App& app)
     command->add_flag("--rehearse", words->rehearse,
                       "Live through these days with the book's calls, by this planner and by three "
                       "simple rules");
+    command
+        ->add_option("--draws", words->wishes.draws,
+                     "Of chance, with --rehearse: the means of so many")
+        ->capture_default_str();
     command->add_option("--seed", words->seed, "Of search and chance");
     command->add_option("--iterations", words->wishes.iterations, "How long to search")
         ->capture_default_str();

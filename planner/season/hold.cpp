@@ -35,12 +35,6 @@ namespace {
     return (call.near_door ? settings.near_door : 0) + (call.allergic ? settings.allergic : 0);
 }
 
-[[nodiscard]] double people_cost(const Call& call, const HoldSettings& settings)
-{
-    return (call.near_door ? settings.near_door_per_day : 0) +
-           (call.allergic ? settings.allergic_per_day : 0);
-}
-
 [[nodiscard]] bool is_allowed(const Call& call, Day day)
 {
     return !(call.not_before && day < *call.not_before) &&
@@ -147,6 +141,22 @@ void advise(HoldCurve& curve, const HoldSettings& settings)
 
 }  // namespace
 
+double people_cost(const Call& call, const HoldSettings& settings)
+{
+    return (call.near_door ? settings.near_door_per_day : 0) +
+           (call.allergic ? settings.allergic_per_day : 0);
+}
+
+void weigh(HoldDay& day, int waited, double people_cost, const HoldSettings& settings)
+{
+    day.still_there = std::exp(-waited / settings.patience_days);
+    const double lost = (1 - day.still_there) * settings.lost_nest;
+    day.risk = people_cost * waited + lost;
+    day.gram_worth = day.still_there * day.catch_points;
+    day.worth = day.gram_worth + day.still_there * day.people_points - day.risk;
+    day.saved = day.workers >= 1 ? settings.lost_nest : 0;
+}
+
 std::string_view text(HoldAdvice advice)
 {
     switch (advice) {
@@ -175,14 +185,13 @@ HoldCurve hold_curve(const CallSheet& sheet, const OutlookOn& outlook, Day from,
         const auto forecast = outlook(entry.day);
         entry.grams = forecast.venom ? forecast.grams : Spread<Grams>{};
         entry.workers = forecast.workers.middle;
-        entry.still_there = std::exp(-d / settings.patience_days);
-        entry.risk = cost * d;
         entry.allowed = is_allowed(sheet.call, entry.day);
         // Nobody is stung by a colony that has died.
         const double alive = forecast.workers.middle >= 1 ? 1 : 0;
-        entry.gram_worth = alive * entry.still_there * entry.grams.middle.value() *
-                           worth_per_gram(rank, forecast.taxon);
-        entry.worth = entry.gram_worth + alive * entry.still_there * people - entry.risk;
+        entry.catch_points =
+            alive * entry.grams.middle.value() * worth_per_gram(rank, forecast.taxon);
+        entry.people_points = alive * people;
+        weigh(entry, d, cost, settings);
         curve.days.push_back(entry);
     }
     find_best(curve);

@@ -98,12 +98,16 @@ private:
                                const std::map<std::string, double>& price) const
     {
         const HoldDay& day = day_of(c, d);
+        // Against leaving it, which loses it sooner or later.
+        const double whole = day.worth + day.saved -
+                             static_cast<double>(input_.calls[c].road.count()) / 60 *
+                                 input_.settings.day.cost_per_driving_minute;
         const auto at = price.find(input_.calls[c].call.outlook.taxon);
         if (at == price.end()) {
-            return day.worth;
+            return whole;
         }
         // Only the part that is grams is worth less.
-        return day.worth - (1 - at->second) * day.gram_worth;
+        return whole - (1 - at->second) * day.gram_worth;
     }
 
     [[nodiscard]] bool is_possible(std::size_t c, const CrewOnDay& vehicle) const
@@ -235,6 +239,7 @@ private:
             job.service.emplace_back(std::llround(
                 static_cast<double>(input_.access[c][vehicles_[v].crew].service.count()) *
                 settings.service_factor));
+            job.service.back() += call.road;
         }
         return job;
     }

@@ -32,6 +32,10 @@ struct SeasonCall {
     std::size_t place = 0;      ///< row of the matrix, see SeasonInput::travel
     int known_from = 0;         ///< first day on which a crew could go
     bool expected = false;      ///< not made yet: a call of the kind that is expected
+    /// Of an expected call, which takes room but has no place that others could be driven to
+    /// together with: the road to it, counted as work and charged as driving.
+    seconds road{0};
+    std::size_t like = 0;  ///< of an expected call: index of the call it is like
 };
 
 /// What a laboratory wants of a taxon by the end of the horizon.

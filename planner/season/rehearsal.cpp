@@ -1,6 +1,7 @@
 #include "planner/season/rehearsal.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <map>
 #include <string>
@@ -44,7 +45,7 @@ public:
         for (std::size_t c = 0; c < in_.calls.size(); ++c) {
             Lot lot;
             lot.level = random.uniform(0.02, 0.98);
-            lot.lost_after = -input.patience_days * std::log(1 - random.uniform());
+            lot.lost_after = -input.hold.patience_days * std::log(1 - random.uniform());
             lots_.push_back(lot);
         }
         gone_.assign(in_.calls.size(), false);
@@ -82,6 +83,7 @@ public:
         if (!result.worth_by_day.empty()) {
             result.worth_by_day.back() = result.worth;
         }
+        result.worth_by_draw = {result.worth};
         for (const auto& [taxon, order] : in_.settings.orders) {
             const auto caught = caught_.find(taxon);
             if (caught != caught_.end()) {
@@ -102,8 +104,7 @@ private:
     {
         const Call& call = in_.calls[c].call.sheet.call;
         const int waited = std::max(0, until - in_.calls[c].known_from);
-        const double cost = (call.near_door ? input_.near_door_per_day : 0) +
-                            (call.allergic ? input_.allergic_per_day : 0);
+        const double cost = people_cost(call, input_.hold);
         result.worth -= cost * waited;
         if (cost > 0) {
             result.people_days += waited;
@@ -123,6 +124,7 @@ private:
             if (is_late || waited > lots_[c].lost_after) {
                 gone_[c] = true;
                 ++result.lost;
+                result.worth -= in_.calls[c].days[static_cast<std::size_t>(day)].saved;
                 wait_with(c, day, result);
             }
         }
@@ -144,14 +146,9 @@ private:
             result.grams += Grams{grams};
             caught_[call.call.outlook.taxon] += Grams{grams};
             wait_with(visit.call, day, result);
-            if (forecast.still_there > 0) {
-                // The worth of the day with the true catch, and nothing for chance: it was there.
-                const double per_gram =
-                    middle > 0 ? forecast.gram_worth / forecast.still_there / middle : 0;
-                const double people =
-                    (forecast.worth + forecast.risk - forecast.gram_worth) / forecast.still_there;
-                result.worth += grams * per_gram + people;
-            }
+            // The worth of the day with the true catch, and nothing for chance: it was there.
+            const double per_gram = middle > 0 ? forecast.catch_points / middle : 0;
+            result.worth += grams * per_gram + forecast.people_points;
         }
     }
 
@@ -195,11 +192,9 @@ private:
         const std::size_t known = morning.calls.size();
         if (input_.expected) {
             for (auto& call : input_.expected(day)) {
-                const auto like = std::find_if(
-                    in_.calls.begin(), in_.calls.end(),
-                    [&](const SeasonCall& other) { return other.place == call.place; });
-                if (like != in_.calls.end() && call.known_from < day + morning.days) {
-                    add(std::move(call), static_cast<std::size_t>(like - in_.calls.begin()));
+                if (call.known_from < day + morning.days) {
+                    const std::size_t like = call.like;
+                    add(std::move(call), like);
                 }
             }
         }
@@ -225,19 +220,11 @@ private:
     [[nodiscard]] std::vector<HoldDay> rebased(const std::vector<HoldDay>& days, int day, int count,
                                                const Call& call) const
     {
-        const double cost = (call.near_door ? input_.near_door_per_day : 0) +
-                            (call.allergic ? input_.allergic_per_day : 0);
+        const double cost = people_cost(call, input_.hold);
         std::vector<HoldDay> result;
         for (int d = 0; d < count; ++d) {
             HoldDay each = days[static_cast<std::size_t>(day + d)];
-            const double before = each.still_there;
-            const double people =
-                before > 0 ? (each.worth + each.risk - each.gram_worth) / before : 0;
-            const double grams = before > 0 ? each.gram_worth / before : 0;
-            each.still_there = std::exp(-d / input_.patience_days);
-            each.risk = cost * d;
-            each.gram_worth = grams * each.still_there;
-            each.worth = each.gram_worth + people * each.still_there - each.risk;
+            weigh(each, d, cost, input_.hold);
             result.push_back(each);
         }
         return result;
@@ -387,6 +374,32 @@ std::string_view text(Rule rule)
             return "greatest nest first";
     }
     return "";
+}
+
+Rehearsal mean_of(std::span<const Rehearsal> draws)
+{
+    assert(!draws.empty());
+    Rehearsal mean;
+    mean.rule = draws.front().rule;
+    mean.worth_by_day.assign(draws.front().worth_by_day.size(), 0);
+    const double share = 1 / static_cast<double>(draws.size());
+    for (const auto& draw : draws) {
+        mean.worth += share * draw.worth;
+        mean.grams += share * draw.grams;
+        mean.ordered += share * draw.ordered;
+        mean.taken += share * draw.taken;
+        mean.lost += share * draw.lost;
+        mean.still_waiting += share * draw.still_waiting;
+        mean.people_days += share * draw.people_days;
+        mean.driven += share * draw.driven;
+        // Whole seconds are cut to at most a second a draw: nobody reads them.
+        mean.driving += seconds{std::llround(share * static_cast<double>(draw.driving.count()))};
+        for (std::size_t d = 0; d < mean.worth_by_day.size(); ++d) {
+            mean.worth_by_day[d] += share * draw.worth_by_day[d];
+        }
+        mean.worth_by_draw.push_back(draw.worth);
+    }
+    return mean;
 }
 
 Result<Rehearsal> rehearse(const RehearsalInput& input, Rule rule)

@@ -79,7 +79,7 @@ struct Sum {
         return never;
     }
     const auto& top = call.days[static_cast<std::size_t>(best)];
-    if (!(top.worth > 0)) {
+    if (!(top.worth + top.saved > 0)) {
         return "worth nothing on any of these days";
     }
     return fmt::format("worth {:.0f} points at best, on {}: all crews' time goes further elsewhere",

@@ -302,11 +302,14 @@ std::string rehearsal_text(const std::vector<season::Rehearsal>& rules, Day from
                            const TextOptions& options)
 {
     TextPage page{options.width, options.colour};
+    const std::size_t draws = rules.empty() ? 1 : rules.front().worth_by_draw.size();
     page.spread("A season rehearsed", Ink::Strong,
                 fmt::format("{} to {}", short_day(from), short_day(to)), Ink::Strong);
     page.line(
         "Calls come in as the book has them. What each nest truly gives and which are lost while "
-        "they wait is drawn once, the same for all rules.",
+        "they wait is drawn " +
+            (draws == 1 ? std::string{"once"} : fmt::format("{} times", draws)) +
+            ", the same for all rules" + (draws == 1 ? "." : "; the figures are means."),
         Ink::Faint);
     page.blank();
     page.line_as_is(fmt::format("  {:<24}{:>7}{:>7}{:>9}{:>6}{:>6}{:>8}{:>6}{:>6}", "rule",
@@ -316,15 +319,16 @@ std::string rehearsal_text(const std::vector<season::Rehearsal>& rules, Day from
         const double length =
             rule.driven.value() / (options.units == UnitStyle::Us ? 1609.344 : 1000.0);
         page.line_as_is(
-            fmt::format("  {:<24}{:>7.0f}{:>7.0f}{:>9.0f}{:>6}{:>6}{:>8.0f}{:>6.0f}{:>6.0f}",
+            fmt::format("  {:<24}{:>7.0f}{:>7.0f}{:>9.0f}{:>6.0f}{:>6.0f}{:>8.0f}{:>6.0f}{:>6.0f}",
                         season::text(rule.rule), rule.worth, rule.grams.value(),
                         rule.ordered.value(), rule.taken, rule.lost, rule.people_days,
                         static_cast<double>(rule.driving.count()) / 3600, length));
     }
     page.blank();
     page.line(
-        "Points: the catch and people helped, less days that people lived beside a nest and "
-        "driving. Plain figures: grams caught, those of them that open orders wanted, nests taken "
+        "Points: the catch and people helped, less days that people lived beside a nest, living "
+        "nests lost, and driving. Plain figures: grams caught, those of them that open orders "
+        "wanted, nests taken "
         "and lost to someone else, days that people lived beside a nest, and hours and length "
         "driven. The simple rules do not mind driving; 'driving free' is the planner told the "
         "same, so that it leaves no nest for being far away.",
@@ -338,15 +342,17 @@ std::string rehearsal_picture(const std::vector<season::Rehearsal>& rules, Day f
     Chart chart;
     chart.title = "Points won so far";
     chart.note =
-        "the catch and people helped, less days that people lived beside a nest and driving";
+        "the catch and people helped, less days lived beside a nest, living nests lost, and "
+        "driving";
     chart.y_name = "points";
     double most = 1;
     double least = 0;
+    const std::size_t draws = rules.empty() ? 1 : rules.front().worth_by_draw.size();
     const std::array<Pen, 5> pens{Pen{kChartBlue, 0.8, {}}, Pen{kChartBlue, 0.4, {0.4, 0.8}},
                                   Pen{kChartAmber, 0.5, {1.6, 0.8}},
                                   Pen{kChartGreen, 0.5, {0.6, 0.6}},
                                   Pen{kChartRed, 0.5, {2.4, 0.8}}};
-    const std::array<const char*, 5> names{"planner", "driving free", "first come", "nearest",
+    const std::array<const char*, 5> names{"planner", "drive free", "first come", "nearest",
                                            "greatest"};
     std::size_t days = 1;
     for (const auto& rule : rules) {
@@ -369,8 +375,10 @@ std::string rehearsal_picture(const std::vector<season::Rehearsal>& rules, Day f
     chart.x_ticks = day_ticks(from, static_cast<int>(days) - 1);
     chart.y_ticks = round_ticks(chart.y_low, chart.y_high, 6);
     return draw_charts("A season rehearsed", {chart}, 1, format, 220, 100,
-                       "One draw of chance, the same for all rules; invented calls where the book "
-                       "is the demonstration's.");
+                       (draws == 1 ? std::string{"One draw of chance"}
+                                   : fmt::format("Means of {} draws of chance", draws)) +
+                           ", the same for all rules; invented calls where the book is the "
+                           "demonstration's.");
 }
 
 }  // namespace nestround::sheets

@@ -46,6 +46,7 @@ public:
             const double g = grams(d);
             day.grams = {Grams{g / 2}, Grams{g}, Grams{2 * g}};
             day.workers = 10 * g;
+            day.catch_points = g;
             day.gram_worth = g;
             day.worth = g;
             call.days.push_back(day);

@@ -39,7 +39,8 @@ std::string all(const season::HoldCurve& curve)
 
 TEST_CASE("Hold, AGrowingColonyIsHeldToItsPeakAndNoFurther")
 {
-    // exp(0.05 d) to day 10, then down at 0.1 a day; patience 40 days takes 0.025 a day.
+    // exp(0.05 d) to day 10, then down at 0.1 a day; patience 40 days takes 0.025 a day of the
+    // catch and of what a lost nest costs beside it.
     const auto grams = [](double d) {
         return 50 * std::exp(d <= 10 ? 0.05 * d : 0.5 - 0.1 * (d - 10));
     };
@@ -47,14 +48,17 @@ TEST_CASE("Hold, AGrowingColonyIsHeldToItsPeakAndNoFurther")
     CHECK(curve.best == 10);
     CHECK(curve.advice == HoldAdvice::Hold);
     CHECK(curve.verdict == "hold, best about 11 August");
-    CHECK(curve.days[10].worth == Approx(50 * std::exp(0.5) * std::exp(-10 / 40.0)));
+    CHECK(curve.days[10].worth ==
+          Approx(50 * std::exp(0.5) * std::exp(-10 / 40.0) - 25 * (1 - std::exp(-10 / 40.0))));
     CHECK_THAT(all(curve), Contains("declines after") && Contains("now") && Contains("one chance"));
 }
 
 TEST_CASE("Hold, GrowthBelowTheRiskOfWaitingIsNotWaitedFor")
 {
-    const auto curve =
-        hold_curve({}, colony([](double d) { return 50 * std::exp(0.02 * d); }), kFrom, 28);
+    season::HoldSettings settings;
+    settings.lost_nest = 0;
+    const auto curve = hold_curve({}, colony([](double d) { return 50 * std::exp(0.02 * d); }),
+                                  kFrom, 28, {}, settings);
     CHECK(curve.best == 0);
     CHECK(curve.advice == HoldAdvice::TakeWithin);
     // 0.005 a day is lost on balance: a tenth after 21 days.
@@ -72,9 +76,10 @@ TEST_CASE("Hold, PeopleNearItSpeakForTakingItNow")
     const auto near = hold_curve(sheet, growing, kFrom, 21);
     CHECK(near.best == 0);
     CHECK_THAT(all(near), Contains("allergic"));
-    CHECK(near.days[5].risk == Approx(40));
+    const double lost = 25 * (1 - std::exp(-5 / 40.0));
+    CHECK(near.days[5].risk == Approx(40 + lost));
     sheet.call.near_door = true;
-    CHECK(hold_curve(sheet, growing, kFrom, 21).days[5].risk == Approx(50));
+    CHECK(hold_curve(sheet, growing, kFrom, 21).days[5].risk == Approx(50 + lost));
 }
 
 TEST_CASE("Hold, TheClientsDaysBoundTheChoice")
@@ -129,4 +134,21 @@ TEST_CASE("Hold, MorePatienceNeverAdvisesAnEarlierDay")
         before = best;
     }
     CHECK(before == 15);
+}
+
+TEST_CASE("Hold, ANestThatIsLostCostsMoreThanItsCatch")
+{
+    // Grows by 0.04 a day: held for its catch of 50 g alone, not when the nest counts as 50 more.
+    const auto growing = colony([](double d) { return 50 * std::exp(0.04 * d); });
+    season::HoldSettings settings;
+    settings.lost_nest = 0;
+    CHECK(hold_curve({}, growing, kFrom, 21, {}, settings).advice == HoldAdvice::Hold);
+    settings.lost_nest = 50;
+    const auto curve = hold_curve({}, growing, kFrom, 21, {}, settings);
+    CHECK(curve.advice != HoldAdvice::Hold);
+    // Today is worth what it was, and taking it saves the loss of a nest that lives.
+    CHECK(curve.days[0].worth == Approx(50));
+    CHECK(curve.days[0].saved == 50);
+    const auto dead = hold_curve({}, colony([](double) { return 0.0; }), kFrom, 3, {}, settings);
+    CHECK(dead.days[0].saved == 0);
 }

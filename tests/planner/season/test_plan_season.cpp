@@ -177,3 +177,35 @@ TEST_CASE("PlanSeason, IsTheSameForTheSameSeedAndRefusesWhatContradicts")
     wrong.input.days = 4;
     CHECK_FALSE(season::plan_season(wrong.ready()));
 }
+
+TEST_CASE("Season, AnExpectedCallTakesTheTimeAndTheCostOfItsRoad")
+{
+    // One morning of four hours; a nest of an hour, and an expected call two hours of road away.
+    const auto worth_of_room = [](seconds road) {
+        SeasonOnALine line{1};
+        line.add_crew();
+        line.input.settings.day.cost_per_driving_minute = 0.25;
+        line.add_call(0, [](int) { return 50.0; });
+        auto& expected = line.add_call(0, [](int) { return 20.0; });
+        expected.expected = true;
+        expected.road = road;
+        return line.plan().expected_visits;
+    };
+    CHECK(worth_of_room(seconds{0}) == 1);
+    CHECK(worth_of_room(std::chrono::minutes{60}) == 1);   // costs 15 of its 20 points
+    CHECK(worth_of_room(std::chrono::minutes{100}) == 0);  // costs 25
+}
+
+TEST_CASE("Season, ALivingNestIsWorthMoreThanItsCatchWhenItWouldBeLost")
+{
+    const auto taken = [](double saved) {
+        SeasonOnALine line{1};
+        line.add_crew();
+        line.input.settings.day.cost_per_driving_minute = 0.5;
+        auto& call = line.add_call(30, [](int) { return 20.0; });  // 30 points of road
+        call.days[0].saved = saved;
+        return choice_of(line.plan(), 0).day;
+    };
+    CHECK(taken(0) == -1);
+    CHECK(taken(25) == 0);
+}

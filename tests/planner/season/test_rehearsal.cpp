@@ -1,5 +1,7 @@
 #include "planner/season/rehearsal.hpp"
 
+#include <cmath>
+
 #include "tests/planner/season/season_fixture.hpp"
 #include "tests/support/catch.hpp"
 
@@ -22,7 +24,7 @@ season::RehearsalInput three_nests()
     line.input.calls[2].known_from = 0;
     season::RehearsalInput input;
     input.season = line.ready();
-    input.patience_days = 1e9;  // nothing is lost
+    input.hold.patience_days = 1e9;  // nothing is lost
     return input;
 }
 
@@ -57,7 +59,7 @@ TEST_CASE("Rehearsal, ThePlannerWaitsForGrowthAndTheRulesDoNot")
     }
     season::RehearsalInput input;
     input.season = line.ready();
-    input.patience_days = 1000;
+    input.hold.patience_days = 1000;
     const auto planner = rehearse(input, Rule::Planner);
     const auto first = rehearse(input, Rule::FirstCome);
     REQUIRE(planner);
@@ -82,7 +84,7 @@ TEST_CASE("Rehearsal, PeopleWhoWaitAreCountedAndCharged")
 TEST_CASE("Rehearsal, ImpatientClientsAreLostToAllRulesAlike")
 {
     auto input = three_nests();
-    input.patience_days = 0.01;
+    input.hold.patience_days = 0.01;
     const auto result = rehearse(input, Rule::FirstCome);
     REQUIRE(result);
     CHECK(result->lost >= 1);
@@ -97,7 +99,8 @@ TEST_CASE("Rehearsal, ANestThatDoesNotPayItsWayIsTakenWhereDrivingIsFree")
     line.add_call(60, [](int) { return 6.0; });  // two hours of road: 12 points
     season::RehearsalInput input;
     input.season = line.ready();
-    input.patience_days = 1e9;
+    input.hold.patience_days = 1e9;
+    input.hold.lost_nest = 0;
     input.season.settings.orders[input.season.calls[0].call.outlook.taxon] = {Grams{20}, 1};
     const auto planner = rehearse(input, Rule::Planner);
     const auto at_will = rehearse(input, Rule::PlannerAtWill);
@@ -115,4 +118,77 @@ TEST_CASE("Rehearsal, ANestThatDoesNotPayItsWayIsTakenWhereDrivingIsFree")
     CHECK(planner->ordered == Grams{20});
     CHECK(at_will->ordered == Grams{20});
     CHECK(planner->grams.value() > 20);
+}
+
+TEST_CASE("Rehearsal, ALivingNestThatIsLostIsChargedToTheRuleThatLostIt")
+{
+    auto input = three_nests();
+    for (auto& call : input.season.calls) {
+        for (auto& day : call.days) {
+            day.saved = 30;
+        }
+    }
+    input.hold.patience_days = 0.01;
+    input.hold.lost_nest = 30;
+    const auto charged = rehearse(input, Rule::FirstCome);
+    for (auto& call : input.season.calls) {
+        for (auto& day : call.days) {
+            day.saved = 0;
+        }
+    }
+    const auto free = rehearse(input, Rule::FirstCome);
+    REQUIRE(charged);
+    REQUIRE(free);
+    REQUIRE(charged->lost >= 1);
+    CHECK(charged->lost == free->lost);
+    CHECK(free->worth - charged->worth == Approx(30 * charged->lost));
+}
+
+TEST_CASE("Rehearsal, ThePlannerWaitsLessWhenALostNestCosts")
+{
+    // Growth of 4 % a day from 20 points: more than the catch alone risks, less than catch and
+    // nest.
+    const auto waited = [](double lost_nest) {
+        SeasonOnALine line{20};
+        line.add_crew();
+        line.add_call(10, [](int d) { return 20 * std::exp(0.04 * d); });
+        season::RehearsalInput input;
+        input.season = line.ready();
+        input.look_ahead = 5;
+        input.hold.lost_nest = lost_nest;
+        input.season.seed = 4;
+        const auto result = rehearse(input, Rule::Planner);
+        return value_or_throw(result);
+    };
+    const auto patient = waited(0);
+    const auto prompt = waited(40);
+    CHECK(prompt.taken == 1);
+    // Taken on the first day: what it is worth does not change after.
+    CHECK(prompt.worth_by_day.front() == Approx(prompt.worth));
+    CHECK(patient.worth_by_day.front() == 0);
+}
+
+TEST_CASE("Rehearsal, SeveralDrawsAreMeans")
+{
+    season::Rehearsal a;
+    a.rule = Rule::Nearest;
+    a.worth = 10;
+    a.taken = 3;
+    a.lost = 1;
+    a.driving = seconds{100};
+    a.worth_by_day = {4, 10};
+    season::Rehearsal b = a;
+    b.worth = 20;
+    b.lost = 2;
+    b.driving = seconds{300};
+    b.worth_by_day = {6, 20};
+    const std::vector<season::Rehearsal> draws{a, b};
+    const auto mean = season::mean_of(draws);
+    CHECK(mean.rule == Rule::Nearest);
+    CHECK(mean.worth == Approx(15));
+    CHECK(mean.taken == Approx(3));
+    CHECK(mean.lost == Approx(1.5));
+    CHECK(mean.driving == seconds{200});
+    CHECK(mean.worth_by_day == std::vector<double>{5, 15});
+    CHECK(mean.worth_by_draw == std::vector<double>{10, 20});
 }
