@@ -27,3 +27,28 @@ export async function browser(options = {}) {
   context.setDefaultTimeout(8000)
   return { context, close: async () => { await context.close(); rmSync(profile, { recursive: true, force: true }) } }
 }
+
+/** A page of the desk that minds everything a browser complains of. */
+export async function openDesk(context, base, address = 'morning', name = '') {
+  const page = await context.newPage()
+  const wrong = []
+  page.on('pageerror', (error) => wrong.push(`error: ${error.message}`))
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !/ERR_INTERNET_DISCONNECTED|ERR_CONNECTION_REFUSED|ERR_FAILED|status of 4(09|12|22)/.test(message.text())) {
+      wrong.push(`console: ${message.text()} ${message.location().url}`)
+    }
+  })
+  const foreign = []
+  page.on('request', (request) => {
+    const url = new URL(request.url())
+    if (/^https?:$/.test(url.protocol) && url.origin !== base) foreign.push(request.url())
+  })
+  if (name) await page.addInitScript((who) => localStorage.setItem('person', who), name)
+  await page.goto(`${base}/#/${address}${address.includes('?') ? '' : '?on=2026-08-04'}`)
+  await page.waitForSelector('.shell')
+  return { page, wrong, foreign }
+}
+export const planned = (page, times = 1) =>
+  page.waitForFunction((least) => Number(document.documentElement.dataset.planned ?? 0) >= least, times, { timeout: 20000 })
+export const plansSoFar = (page) => page.evaluate(() => Number(document.documentElement.dataset.planned ?? 0))
+export const picture = (page, name) => page.screenshot({ path: join(out, `${name}.png`) })

@@ -45,6 +45,8 @@ export class DeskMap {
   private dark = false
   private chosen = ''
   private fitted = ''
+  private shown: [number, number, number, number] | null = null
+  private touched = false
   private press: ReturnType<typeof setTimeout> | undefined
 
   constructor(
@@ -125,6 +127,10 @@ export class DeskMap {
     this.map.on('moveend', () => this.tellScale())
     this.map.once('rendercomplete', () => this.on.ready())
     this.listenForSpots()
+    for (const kind of ['wheel', 'keydown'] as const) {
+      target.addEventListener(kind, () => (this.touched = true), { passive: true })
+    }
+    this.map.on('pointerdrag', () => (this.touched = true))
   }
 
   private tellScale(): void {
@@ -196,7 +202,9 @@ export class DeskMap {
     if (!at || !size) return
     const pixel = this.map.getPixelFromCoordinate(at)
     const inside = pixel && pixel[0]! > 40 && pixel[1]! > 40 && pixel[0]! < size[0]! - 40 && pixel[1]! < size[1]! - 40
-    if (!inside) this.map.getView().setCenter(at)
+    if (inside) return
+    this.touched = true
+    this.map.getView().setCenter(at)
   }
 
   setPlan(plan: DayPlan | null): void {
@@ -299,6 +307,7 @@ export class DeskMap {
   }
 
   fit(extent: [number, number, number, number]): void {
+    this.shown = extent
     this.map.updateSize()
     this.map.getView().fit(transformExtent(extent, 'EPSG:4326', 'EPSG:3857'), {
       padding: [36, 36, 44, 36], maxZoom: 15,
@@ -313,6 +322,7 @@ export class DeskMap {
     this.fit([Math.min(...lons), Math.min(...lats), Math.max(...lons), Math.max(...lats)])
   }
   zoom(by: number): void {
+    this.touched = true
     const view = this.map.getView()
     view.setZoom((view.getZoom() ?? 10) + by)
   }
@@ -321,11 +331,14 @@ export class DeskMap {
     return [lon!, lat!]
   }
   setCentre(lon: number, lat: number, zoom?: number): void {
+    this.touched = true
     this.map.getView().setCenter(fromLonLat([lon, lat]))
     if (zoom) this.map.getView().setZoom(zoom)
   }
   resized(): void {
     this.map.updateSize()
+    // Until the user takes the map in hand it keeps in view what was put there.
+    if (this.shown && !this.touched) this.fit(this.shown)
   }
   /** Where a place is on the page, for tests and for a label beside it. */
   pixelOf(lon: number, lat: number): [number, number] | null {

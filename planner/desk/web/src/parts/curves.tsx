@@ -38,7 +38,7 @@ export function Curve(props: {
   const height = props.height ?? 120
   const pad = { left: 44, right: 8, top: 8, bottom: 20 }
   const top = Math.max(...points.map((point) => point.p90), ...(props.actual ?? []).map((one) => one.value), 1e-9)
-  const days = points.map((point) => Date.parse(point.on))
+  const days = [...points, ...(props.actual ?? [])].map((point) => Date.parse(point.on))
   const first = Math.min(...days)
   const last = Math.max(...days)
   const x = (on: string | number): number =>

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { chosen, day, measures, desk } from '../core/store'
-import { distance, height, massRange, mass, span } from '../core/measure'
+import { distance, height, mass, span } from '../core/measure'
 import { clock, longDay, secondsOf, shortDay, weekday } from '../core/dates'
 import type { WaitingCall } from '../core/types'
 import {
@@ -89,7 +89,7 @@ function Row(props: { call: WaitingCall; rank: number; top: number; onPin: () =>
         <span class="rank" title="rank of the day">{props.rank}</span>
       </div>
       <div class="call-body">
-        <h3>{call.label}{call.allergic && <span class="flag">allergic</span>}{call.must && <span class="flag plain">promised</span>}</h3>
+        <h2>{call.label}{call.allergic && <span class="flag">allergic</span>}{call.must && <span class="flag plain">promised</span>}</h2>
         <p class="when">
           {seat ? <b>{seat.crew.name}, {clock(seat.stop.begin_s)}</b> : reason ? <span>Left out: {reason}</span> : <span>not planned yet</span>}
           {pinned && <span class="pinned">pinned {clock(secondsOf(pinned) ?? 0)}</span>}
@@ -98,7 +98,6 @@ function Row(props: { call: WaitingCall; rank: number; top: number; onPin: () =>
         <p class="facts">
           <i>{call.speciesName || 'species not known'}</i>{call.stage && `, ${call.stage}`}
           {call.height !== null && `, ${height(call.height, measures.value)}`}
-          {call.grams.p50 > 0 && `, ${massRange(call.grams)}`}
         </p>
       </div>
       <div class="call-acts">

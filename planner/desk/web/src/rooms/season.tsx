@@ -205,7 +205,7 @@ export function Season() {
           <section class="calendar" aria-label="who is taken when" data-testid="calendar">
             {days.map((one) => (
               <div key={one.on} class={`cal-day${one.taken.length || one.expected ? '' : ' off'}`} style={one.on === days[0]?.on ? { 'grid-column-start': String(((new Date(`${one.on}T00:00:00Z`).getUTCDay() + 6) % 7) + 1) } : undefined}>
-                <h3>{weekday(one.on).slice(0, 3)} <b>{plainDay(one.on)}</b></h3>
+                <h2>{weekday(one.on).slice(0, 3)} <b>{plainDay(one.on)}</b></h2>
                 <ul>{one.taken.map((taken) => (
                   <li key={taken.call}><button type="button" aria-label={`${taken.label}, ${taken.species || 'species not known'}, ${taken.crew}, ${taken.begin}`} title={`${taken.label}, ${taken.crew}, ${taken.begin}`}
                     onClick={() => (chosen.value = taken.call)}><NestMark speciesName={taken.species} stage={taken.stage} size={20} /></button></li>

@@ -60,10 +60,10 @@ function Strip(props: { crew: CrewDay; from: number; to: number; sun: DayPlan['s
           <li key={`${piece.kind} ${piece.from}`} class={`piece ${piece.kind}${piece.stop && chosen.value === piece.stop.call.call ? ' here' : ''}`}
             style={{ ...wide(piece.from, piece.to), ...(piece.kind === 'work' ? { background: ink } : piece.kind === 'drive' ? { color: ink } : {}) }}>
             {piece.kind === 'work' ? (
-              <button type="button" title={words(piece)} aria-label={words(piece)} onClick={() => {
+              <button type="button" title={words(piece)} aria-label={`${crew.letter}${piece.stop!.number} ${piece.stop!.call.label}, ${clock(piece.from)} to ${clock(piece.to)}`} onClick={() => {
                 chosen.value = piece.stop!.call.call
                 theMap.value?.show(piece.stop!.call.call)
-              }}><b>{crew.letter}{piece.stop!.number}</b><span>{piece.stop!.call.label}</span></button>
+              }}><b>{crew.letter}{piece.stop!.number}</b> <span>{piece.stop!.call.label}</span></button>
             ) : <span class="unseen">{words(piece)}</span>}
           </li>
         ))}
