@@ -8,7 +8,7 @@ export function NestMark(props: { speciesName: string; stage: string; size?: num
   const { level, broken } = filling(props.stage)
   const size = props.size ?? 26
   return (
-    <svg class="nest-mark" viewBox="-1 -1 26 26" width={size} height={size} aria-hidden="true">
+    <svg class="nest-mark" viewBox="-1 -1 26 26" width={`${size / 16}rem`} height={`${size / 16}rem`} aria-hidden="true">
       <path d={outlines[outline]} fill="var(--paper)" stroke={ink} stroke-width="2" />
       <g transform={outline === 'drop' ? 'translate(0 2)' : undefined}>
         {level > 0 && <path d={combFilled(level)} fill={ink} />}
@@ -34,7 +34,7 @@ export function StopMark(props: { index: number; words: string; speciesName: str
   const outline = outlineOf(props.speciesName)
   const size = props.size ?? 30
   return (
-    <svg class="nest-mark" viewBox="-1 -1 26 26" width={size} height={size} aria-hidden="true">
+    <svg class="nest-mark" viewBox="-1 -1 26 26" width={`${size / 16}rem`} height={`${size / 16}rem`} aria-hidden="true">
       <path d={outlines[outline]} fill={crewInk(props.index, dark.value)} />
       <text x="12" y={outline === 'drop' ? 17.4 : 15.9} text-anchor="middle" font-weight="700"
         font-size={props.words.length > 2 ? 8.5 : 10.5} fill={dark.value ? '#10161a' : '#fff'}>{props.words}</text>
