@@ -27,6 +27,7 @@ struct Hand {
     std::string who;
     Instant now{};
     bool clock_is_right = false;
+    std::optional<Deed> deed{};  ///< as which the change is remembered
 };
 
 struct SealWishes {

@@ -130,7 +130,7 @@ CombPiece find_comb(const book::Book& book, const std::string& key)
 }
 
 CombKept add_comb(book::Book& book, const Preferences& preferences, const CombEntry& entry,
-                  Instant now, KeyMaker& keys)
+                  Instant now, KeyMaker& keys, const Deed* deed)
 {
     CombKept kept;
     auto sheet = *book.call(book.find_call(entry.call));
@@ -178,6 +178,9 @@ CombKept add_comb(book::Book& book, const Preferences& preferences, const CombEn
         }
     }
     book::Change change{book, now};
+    if (deed != nullptr) {
+        change.by(*deed);
+    }
     if (names_nest) {
         change.update(sheet.nest);
     }
@@ -224,7 +227,7 @@ void end_comb(book::Book& book, CombPiece piece, Instant at, Instant now)
 }
 
 Collection add_collection(book::Book& book, const CollectionEntry& entry, Instant now,
-                          KeyMaker& keys)
+                          KeyMaker& keys, const Deed* deed)
 {
     CombPiece comb;
     if (!entry.comb.empty()) {
@@ -270,6 +273,9 @@ Collection add_collection(book::Book& book, const CollectionEntry& entry, Instan
     row.mass = entry.mass;
     row.note = entry.note;
     book::Change change{book, now};
+    if (deed != nullptr) {
+        change.by(*deed);
+    }
     change.insert(row);
     change.commit();
     return row;

@@ -52,8 +52,10 @@ struct CombKept {
     bool visit_added = false;
     std::vector<std::string> notes;
 };
+/// With a deed, whoever did it can take it back.
 [[nodiscard]] CombKept add_comb(book::Book& book, const Preferences& preferences,
-                                const CombEntry& entry, Instant now, KeyMaker& keys);
+                                const CombEntry& entry, Instant now, KeyMaker& keys,
+                                const Deed* deed = nullptr);
 /// Taken out, and its habitat cleaned.
 void end_comb(book::Book& book, CombPiece piece, Instant at, Instant now);
 
@@ -66,6 +68,6 @@ struct CollectionEntry {
     std::string note;
 };
 [[nodiscard]] Collection add_collection(book::Book& book, const CollectionEntry& entry, Instant now,
-                                        KeyMaker& keys);
+                                        KeyMaker& keys, const Deed* deed = nullptr);
 
 }  // namespace nestround::app

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <mutex>
 
 #include "geocore/base/error.hpp"
 #include "geocore/intake/traffic_file.hpp"
@@ -19,6 +20,56 @@
 #include "planner/day/plan_day.hpp"
 
 namespace nestround::app {
+
+/// The roads as a truck meets them in certain hours, made ready to be asked.
+struct ReadyRoads {
+    std::string key;
+    std::shared_ptr<const roads::RoadNetwork> of;
+    roads::SuitedRoads suited;
+    std::optional<roads::Snapper> snapper;
+    std::unique_ptr<roads::TravelEngine> engine;
+};
+
+struct MorningMemory::Kept {
+    std::mutex ranking;
+    Day ranked_on{};
+    bool without_weather = false;
+    std::shared_ptr<const RankedMorning> ranked;
+    ReadyRoads roads;
+    std::vector<LonLat> places;  ///< that `travel` is between
+    Stops stops;
+    roads::TravelMatrix travel;
+};
+
+MorningMemory::MorningMemory() : kept_{std::make_unique<Kept>()} {}
+MorningMemory::~MorningMemory() = default;
+
+void MorningMemory::forget()
+{
+    const std::lock_guard lock{kept_->ranking};
+    kept_->ranked.reset();
+}
+
+std::shared_ptr<const RankedMorning> MorningMemory::ranked(const book::Book& book,
+                                                           const Preferences& preferences, Day on,
+                                                           bool without_weather)
+{
+    const std::lock_guard lock{kept_->ranking};
+    if (!kept_->ranked || kept_->ranked_on != on || kept_->without_weather != without_weather) {
+        kept_->ranked.reset();
+        kept_->ranked = std::make_shared<const RankedMorning>(
+            rank_waiting(book, preferences, on, without_weather));
+        kept_->ranked_on = on;
+        kept_->without_weather = without_weather;
+    }
+    return kept_->ranked;
+}
+
+/// What is remembered, for plan_morning alone.
+class MorningRoom {
+public:
+    static MorningMemory::Kept& of(MorningMemory& memory) { return *memory.kept_; }
+};
 
 namespace {
 
@@ -158,6 +209,38 @@ roads::SuitedRoads roads_of_the_day(std::shared_ptr<const roads::RoadNetwork> ne
     return roads_for(std::move(network), drive);
 }
 
+/// Made ready once for each truck and span of hours.
+ReadyRoads& ready_roads(ReadyRoads& kept, const std::shared_ptr<const roads::RoadNetwork>& network,
+                        const Preferences& preferences, const day::DayInput& input)
+{
+    ClockTime begins = input.crews.front().shift_begins;
+    ClockTime ends = input.crews.front().shift_ends;
+    for (const auto& crew : input.crews) {
+        begins = std::min(begins, crew.shift_begins);
+        ends = std::max(ends, crew.shift_ends);
+    }
+    const auto& truck = preferences.drive.truck;
+    const auto& turns = preferences.drive.turns;
+    // Bars by weekday and date make roads of one day differ from those of another.
+    const auto key =
+        fmt::format("{} {}-{} {} {} {} {} {} {} {}", format_day(input.day), format_clock(begins),
+                    format_clock(ends), truck.height_m.value_or(0), truck.width_m.value_or(0),
+                    truck.weight_t.value_or(0), truck.axle_t.value_or(0), turns.left_ms,
+                    turns.right_ms, turns.u_turn_ms);
+    if (kept.engine == nullptr || kept.key != key || kept.of != network) {
+        kept.engine.reset();
+        kept.snapper.reset();
+        kept.suited = roads_of_the_day(network, preferences, input);
+        kept.of = network;
+        kept.key = key;
+        kept.snapper.emplace(kept.suited.network);
+        roads::EngineOptions options;
+        options.workers = intake::worker_threads();
+        kept.engine = roads::make_engine(kept.suited.network, options);
+    }
+    return kept;
+}
+
 std::vector<tour::TrafficSlot> traffic_of_the_day(
     const book::Book& book, const std::shared_ptr<const roads::RoadNetwork>& network,
     const Preferences& preferences, const day::DayInput& input, const Stops& stops)
@@ -183,6 +266,15 @@ std::vector<tour::TrafficSlot> traffic_of_the_day(
 day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::RoadNetwork> network,
                           const Preferences& preferences, const MorningWishes& wishes)
 {
+    MorningMemory memory;
+    return plan_morning(book, std::move(network), preferences, wishes, memory);
+}
+
+day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::RoadNetwork> network,
+                          const Preferences& preferences, const MorningWishes& wishes,
+                          MorningMemory& memory)
+{
+    auto& kept = MorningRoom::of(memory);
     day::DayInput input;
     input.day = wishes.on;
     input.region = preferences.region;
@@ -201,9 +293,10 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
     input.wishes = day_wishes(book, wishes);
     input.seed = wishes.seed.value_or(preferences.seed);
     input.iterations = wishes.iterations.value_or(preferences.iterations);
+    input.keep_going = wishes.keep_going;
 
     std::vector<std::string> standing_notes;
-    if (!wishes.standing.plan.empty()) {
+    if (wishes.standing.any()) {
         auto standing = standing_day(book, wishes.standing, wishes.on, input.crews, input.settings);
         standing.standing.change_costs = preferences.change_costs;
         input.standing = std::move(standing.standing);
@@ -211,7 +304,7 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
         standing_notes = std::move(standing.notes);
     }
 
-    auto ranked = rank_waiting(book, preferences, wishes.on, wishes.without_weather);
+    RankedMorning ranked = *memory.ranked(book, preferences, wishes.on, wishes.without_weather);
     keep_best(ranked.calls, input.wishes);
     input.calls = std::move(ranked.calls);
     // A crew's own times take over from the table as visits come in.
@@ -223,13 +316,24 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
         }
     }
 
-    const auto suited = roads_of_the_day(network, preferences, input);
+    const bool same_roads = kept.roads.engine != nullptr && kept.roads.of == network;
+    const auto key_before = kept.roads.key;
+    auto& ready = ready_roads(kept.roads, network, preferences, input);
+    const auto& suited = ready.suited;
+    const auto& snapper = *ready.snapper;
+    const auto& engine = ready.engine;
     network = suited.network;
-    const roads::Snapper snapper{network};
-    roads::EngineOptions engine_options;
-    engine_options.workers = intake::worker_threads();
-    const auto engine = roads::make_engine(network, engine_options);
-    auto stops = find_stops(snapper, input.crews, input.calls);
+    std::vector<LonLat> places;
+    for (const auto& crew : input.crews) {
+        places.push_back(crew.depot);
+    }
+    for (const auto& call : input.calls) {
+        places.push_back(call.sheet.site.place);
+    }
+    // Where crews are in the middle of a day differs from plan to plan.
+    const bool same_stops = !input.standing && same_roads && key_before == ready.key &&
+                            kept.places == places && !places.empty();
+    auto stops = same_stops ? kept.stops : find_stops(snapper, input.crews, input.calls);
     if (input.standing) {
         for (std::size_t k = 0; k < input.crews.size(); ++k) {
             stops.at.push_back(value_or_throw(snapper.snap(
@@ -237,7 +341,12 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
         }
     }
     input.no_road = stops.no_road;
-    input.travel = travel_between(*engine, stops);
+    input.travel = same_stops ? kept.travel : travel_between(*engine, stops);
+    if (!input.standing && !same_stops) {
+        kept.places = std::move(places);
+        kept.stops = stops;
+        kept.travel = input.travel;
+    }
     input.traffic = traffic_of_the_day(book, network, preferences, input, stops);
 
     const auto room = room_on(book, preferences, wishes.on).combs_left();

@@ -9,6 +9,7 @@
 /// Source:   own; docs/main-job.md lists the steps.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -36,6 +37,8 @@ struct MorningWishes {
     bool without_weather = false;
     bool allow_missing_must = false;
     StandingWishes standing;  ///< with a plan that stands: only the rest of the day
+    /// Asked now and then: false ends the search with the best plan so far. May be empty.
+    std::function<bool(double share_done)> keep_going;
 };
 
 /// The most waiting calls that are weighed for one day: the best ranked and every must-take.
@@ -45,5 +48,33 @@ inline constexpr std::size_t kMostCalls = 400;
                                         std::shared_ptr<const roads::RoadNetwork> network,
                                         const Preferences& preferences,
                                         const MorningWishes& wishes);
+
+/// What one plan after the other needs again: forecasts of the calls, the roads made ready, times
+/// between stops. ranked() and forget() may be called by several threads, plan_morning with it by
+/// one at a time; whoever keeps it calls forget() after the book or its settings were changed. The
+/// roads are kept: they do not change.
+class MorningMemory {
+public:
+    MorningMemory();
+    ~MorningMemory();
+    MorningMemory(const MorningMemory&) = delete;
+    MorningMemory& operator=(const MorningMemory&) = delete;
+
+    void forget();
+    /// Ranked once a day of the year.
+    [[nodiscard]] std::shared_ptr<const RankedMorning> ranked(const book::Book& book,
+                                                              const Preferences& preferences,
+                                                              Day on, bool without_weather);
+
+private:
+    friend class MorningRoom;
+    struct Kept;
+    std::unique_ptr<Kept> kept_;
+};
+
+[[nodiscard]] day::DayPlan plan_morning(const book::Book& book,
+                                        std::shared_ptr<const roads::RoadNetwork> network,
+                                        const Preferences& preferences, const MorningWishes& wishes,
+                                        MorningMemory& memory);
 
 }  // namespace nestround::app

@@ -147,6 +147,7 @@ public:
         input.standing = standing_of(wishes.standing);
         input.seed = wishes.seed.value_or(preferences.seed);
         input.iterations = wishes.iterations;
+        input.keep_going = wishes.keep_going;
     }
 
     /// The roads of this truck, at no certain hour: days of a season differ.

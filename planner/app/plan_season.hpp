@@ -9,6 +9,7 @@
 /// Source:   own.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -34,6 +35,7 @@ struct SeasonWishes {
     std::optional<std::uint64_t> seed;
     std::uint64_t iterations = 12000;
     int draws = 1;  ///< of chance in a rehearsal, by seeds that follow one another
+    std::function<bool(double share_done)> keep_going{};  ///< false ends the search; may be empty
 };
 
 struct PlannedSeason {

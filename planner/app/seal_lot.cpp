@@ -245,6 +245,9 @@ Sealed seal_lot(book::Book& book, const nature::TaxaTable& taxa, const SealWishe
     if (hand.clock_is_right) {
         change.clock_is_right();
     }
+    if (hand.deed) {
+        change.by(*hand.deed);
+    }
     const auto chosen = Choice{book, wishes}.chosen;
     refuse_mixture(chosen, wishes.purpose);
     Sealed out;

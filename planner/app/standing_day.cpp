@@ -78,7 +78,7 @@ EarlierCrew crew_of(const Json& json)
     return crew;
 }
 
-EarlierPlan read_plan(const std::string& path)
+std::string text_of(const std::string& path)
 {
     std::ifstream file{path, std::ios::binary};
     if (!file) {
@@ -88,8 +88,14 @@ EarlierPlan read_plan(const std::string& path)
             "--json FILE",
             path};
     }
+    return {std::istreambuf_iterator<char>{file}, {}};
+}
+
+EarlierPlan read_plan(const StandingWishes& wishes)
+{
+    const std::string& path = wishes.plan;
     try {
-        const Json json = Json::parse(file);
+        const Json json = Json::parse(wishes.plan_text.empty() ? text_of(path) : wishes.plan_text);
         if (json.at("form") != "nestround-morning") {
             throw Failure{ErrorCode::InvalidInput, "this is no plan of a morning", path};
         }
@@ -220,7 +226,7 @@ StandingDay standing_day(const book::Book& book, const StandingWishes& wishes, D
         throw Failure{ErrorCode::BadUsage,
                       fmt::format("--replan wants --now HH:MM, not '{}'", wishes.now)};
     }
-    const auto plan = read_plan(wishes.plan);
+    const auto plan = read_plan(wishes);
     if (plan.day != format_day(on)) {
         throw Failure{ErrorCode::InvalidInput,
                       fmt::format("it is the plan of {}, not of {}", plan.day, format_day(on)),

@@ -23,9 +23,12 @@ namespace nestround::app {
 
 struct StandingWishes {
     std::string plan;               ///< file; empty: the whole day is planned
+    std::string plan_text;          ///< the plan itself, in place of a file
     std::string now;                ///< HH:MM
     std::vector<std::string> at;    ///< POINT or CREW=POINT, latitude first
     std::vector<std::string> done;  ///< calls; empty: by the clock
+
+    [[nodiscard]] bool any() const { return !plan.empty() || !plan_text.empty(); }
 };
 
 /// Notes say what was taken for granted.

@@ -63,7 +63,7 @@ void plan(Words words, const CLI::App& command)
         words.wishes.iterations = words.iterations;
     }
     const auto& standing = words.wishes.standing;
-    if (standing.plan.empty() &&
+    if (!standing.any() &&
         !(standing.now.empty() && standing.at.empty() && standing.done.empty())) {
         throw Failure{ErrorCode::BadUsage,
                       "--now, --at and --done need the plan that stands: --replan PLAN.json"};

@@ -28,6 +28,7 @@
 #include "geocore/roads/network.hpp"
 #include "planner/app/preferences.hpp"
 #include "planner/desk/events.hpp"
+#include "planner/desk/room_memory.hpp"
 #include "planner/desk/works.hpp"
 
 namespace nestround::desk {
@@ -95,6 +96,7 @@ public:
 
     EventHub& events() { return events_; }
     WorkDesk& works() { return works_; }
+    RoomMemory& memory() { return memory_; }
 
 private:
     struct Reader {
@@ -119,6 +121,7 @@ private:
     std::shared_ptr<const app::Preferences> preferences_;
     std::atomic<std::uint64_t> revision_{1};
     EventHub events_;
+    RoomMemory memory_;
     WorkDesk works_{events_};  // the last: its thread may use all of the above
 };
 
