@@ -13,9 +13,10 @@ namespace {
 Spread<double> shift_by(const Figure& rate, double departure, double most)
 {
     const auto at = [&](double one) { return std::clamp(one * departure, -most, most); };
-    const double a = at(rate.lowest());
-    const double b = at(rate.highest());
-    return {std::min(a, b), at(rate.middle()), std::max(a, b)};
+    // Nothing is added so that no shift is +0, not -0, where it is shown.
+    const double a = at(rate.lowest()) + 0.0;
+    const double b = at(rate.highest()) + 0.0;
+    return {std::min(a, b), at(rate.middle()) + 0.0, std::max(a, b)};
 }
 
 struct WindowMean {

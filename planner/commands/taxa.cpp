@@ -1,5 +1,5 @@
-// nestround taxa list | show | draw: what the program believes of each wasp, with sources and
-// marks.
+// nestround taxa list | show | draw | rules: what the program believes of each wasp, with sources
+// and marks.
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
@@ -13,6 +13,7 @@
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
 #include "planner/sheets/chart.hpp"
+#include "planner/sheets/rule_curves.hpp"
 #include "planner/sheets/season_curve.hpp"
 #include "planner/sheets/taxa_text.hpp"
 #include "planner/sheets/write_file.hpp"
@@ -80,6 +81,14 @@ void draw(const Words& words)
     std::cout << "drawn: " << words.picture << '\n';
 }
 
+void draw_rules(const Words& words)
+{
+    const auto format = sheets::picture_format(words.picture);
+    const auto table = app::taxa_in_use(words.taxa);
+    sheets::write_file(words.picture, sheets::rule_curves(*table, format));
+    std::cout << "drawn: " << words.picture << '\n';
+}
+
 void add_common(CLI::App& command, const std::shared_ptr<Words>& words)
 {
     command.add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
@@ -110,6 +119,10 @@ void add_taxa(CLI::App& app)
     drawing->add_option("--picture", words->picture, "Where to: .png or .svg")->required();
     drawing->add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
     drawing->callback([words] { draw(*words); });
+    auto* rules = taxa->add_subcommand("rules", "The rules behind a forecast, as curves");
+    rules->add_option("--picture", words->picture, "Where to: .png or .svg")->required();
+    rules->add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
+    rules->callback([words] { draw_rules(*words); });
 }
 
 }  // namespace nestround::commands

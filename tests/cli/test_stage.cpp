@@ -176,6 +176,33 @@ TEST_CASE("StageCommand, WeatherThatEndedMonthsAgoIsSaidWhereItMatters")
     CHECK_THAT(rank.err, Contains("lies outside the weather in the book"));
 }
 
+TEST_CASE("StageCommand, AWarmSpringMovesTheSeasonOnlyWhenAsked")
+{
+    const Folder folder;
+    const auto book = book_with_calls(folder);
+    std::string text = "station,lon,lat,elevation_m,date,tmin_c,tmax_c\n";
+    for (int day = 1; day <= 30; ++day) {
+        text += fmt::format("S1,-77.1,41.2,200,2024-04-{0:02},5,15\n", day);
+        text += fmt::format("S1,-77.1,41.2,200,2025-04-{0:02},9,19\n", day);
+    }
+    REQUIRE(run_program({"weather", "import", book, folder.write("weather.csv", text)}).code == 0);
+    REQUIRE(run_program({"crew", "import", book,
+                         folder.write("crews.csv",
+                                      "crew,lon,lat,shift,people\n"
+                                      "Mill crew,-77.1,41.2,07:00-16:00,2\n")})
+                .code == 0);
+    const auto calendar = stage(book, "K1", "2025-07-25");
+    CHECK(calendar.at("rests_on").dump().find("spring") == std::string::npos);
+    REQUIRE(run_program({"settings", "set", book, "heat.spring_shift", "true"}).code == 0);
+    const auto moved = stage(book, "K1", "2025-07-25");
+    CHECK_THAT(moved.at("rests_on").dump(), Contains("spring 4.0 C warmer than in 1 other year") &&
+                                                Contains("starts -12 days (-21 to +0)") &&
+                                                Contains("an assumption"));
+    // A growing colony that began earlier is larger.
+    CHECK(moved.at("workers").at("middle").get<double>() >
+          calendar.at("workers").at("middle").get<double>());
+}
+
 TEST_CASE("RankCommand, ShowsBroodQueensAndTheChanceOfTheStage")
 {
     const Folder folder;
