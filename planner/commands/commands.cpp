@@ -36,6 +36,7 @@ void add_all(CLI::App& app)
     add_taxa(app);
     add_wasp(app);
     add_stage(app);
+    add_desk(app);
 }
 
 }  // namespace nestround::commands

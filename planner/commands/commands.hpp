@@ -51,5 +51,6 @@ void add_brood(CLI::App& app);         ///< brood plan
 void add_lot(CLI::App& app);           ///< lot seal, list, show, label, trace, ...
 void add_order(CLI::App& app);         ///< order add, list, status, close
 void add_where(CLI::App& app);
+void add_desk(CLI::App& app);  ///< the page in the browser
 
 }  // namespace nestround::commands

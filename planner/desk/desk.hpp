@@ -29,6 +29,7 @@
 #include "planner/app/preferences.hpp"
 #include "planner/desk/events.hpp"
 #include "planner/desk/room_memory.hpp"
+#include "planner/desk/tiles.hpp"
 #include "planner/desk/works.hpp"
 
 namespace nestround::desk {
@@ -97,6 +98,7 @@ public:
     EventHub& events() { return events_; }
     WorkDesk& works() { return works_; }
     RoomMemory& memory() { return memory_; }
+    TileCache& tiles() { return tiles_; }
 
 private:
     struct Reader {
@@ -120,6 +122,7 @@ private:
     mutable std::mutex preferring_;
     std::shared_ptr<const app::Preferences> preferences_;
     std::atomic<std::uint64_t> revision_{1};
+    TileCache tiles_;
     EventHub events_;
     RoomMemory memory_;
     WorkDesk works_{events_};  // the last: its thread may use all of the above

@@ -78,7 +78,9 @@ const Tables& all_tables()
 {
     static const Tables tables = [] {
         Tables all = room_tables();
-        all.push_back(server_routes());
+        for (const auto& own : {server_routes(), tile_routes(), ogc_routes()}) {
+            all.push_back(own);
+        }
         return all;
     }();
     return tables;
