@@ -48,7 +48,7 @@ OpenDesk::OpenDesk(OpenWishes wishes, std::ostream& out) : out_{out}, desk_{made
     here_ = std::make_unique<Server>(*desk_, options);
     here_->start();
     const auto address = "http://127.0.0.1:" + std::to_string(here_->port()) + "/";
-    out_ << address << '\n';
+    out_ << address << std::endl;
     if (!has_page()) {
         out_ << "note: this program was built without the desk's page; see "
                 "docs/reference/desk.md\n";
