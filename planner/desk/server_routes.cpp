@@ -2,6 +2,13 @@
 
 #include <array>
 #include <charconv>
+#include <span>
+
+#include "geocore/base/text_file.hpp"
+
+namespace nestround::embedded {
+std::span<const TextFile> desk_interface();
+}
 
 namespace nestround::desk {
 namespace {
@@ -79,7 +86,18 @@ Answer cancel(Desk& desk, const Request& request)
     return answer;
 }
 
+/// The interface's own document.
+Answer document(Desk&, const Request&)
+{
+    Answer answer;
+    answer.content_type = "application/json";
+    answer.headers["Cache-Control"] = "no-cache";
+    answer.body = embedded::desk_interface().front().text;
+    return answer;
+}
+
 constexpr std::array kRoutes{
+    Route{Method::Get, "/api/openapi.json", document},
     Route{Method::Get, "/api/events", events},
     Route{Method::Get, "/api/work/{id}", work},
     Route{Method::Delete, "/api/work/{id}", cancel},
