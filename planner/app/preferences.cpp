@@ -39,6 +39,14 @@ void read_day(const Reader& read, day::DaySettings& day)
     read.number("day.service_factor", day.service_factor);
     read.parsed("day.lunch", day.lunch, parse_clock_span, "a span of hours (as 11:30-13:00)");
     read.minutes("day.lunch_length_min", day.lunch_length);
+    if (read.find("day.overtime_min") != nullptr) {
+        seconds most{0};
+        read.minutes("day.overtime_min", most);
+        if (most > seconds{0}) {
+            day.overtime = most;
+        }
+    }
+    read.number("day.cost_per_overtime_minute", day.cost_per_overtime_minute);
     read.parsed("day.earliest_start", day.earliest_start, parse_clock, "a clock time (as 07:30)");
     read.parsed("day.latest_start", day.latest_start, parse_clock, "a clock time (as 15:30)");
     if (read.find("day.comb_ride_limit_min") != nullptr) {
@@ -176,6 +184,8 @@ void refuse_unknown(const Settings& settings)
                                       "rank.deadline",
                                       "rank.deadline_days",
                                       "day.cost_per_driving_minute",
+                                      "day.cost_per_overtime_minute",
+                                      "day.overtime_min",
                                       "day.service_factor",
                                       "day.lunch",
                                       "day.lunch_length_min",

@@ -50,6 +50,12 @@ private:
         if (!(s.cost_per_driving_minute >= 0 && s.cost_per_driving_minute <= 1000)) {
             return "the cost of a driving minute must lie between 0 and 1000 points";
         }
+        if (!(s.cost_per_overtime_minute >= 0 && s.cost_per_overtime_minute <= 1000)) {
+            return "the cost of a minute of overtime must lie between 0 and 1000 points";
+        }
+        if (s.overtime && (*s.overtime < seconds{0} || *s.overtime > std::chrono::hours{12})) {
+            return "overtime must lie between none and 12 hours";
+        }
         if (!(s.service_factor > 0 && s.service_factor <= 10)) {
             return "the factor on the work at a nest must lie between 0 and 10";
         }
@@ -157,6 +163,12 @@ private:
             vehicle.shift = {crew.shift_begins.since_midnight(), crew.shift_ends.since_midnight()};
             vehicle.cost_per_second =
                 Points{std::llround(input_.settings.cost_per_driving_minute / 60 * kPointScale)};
+            if (input_.settings.overtime) {
+                vehicle.overtime =
+                    tour::Overtime{vehicle.shift.closes + *input_.settings.overtime,
+                                   Points{std::llround(input_.settings.cost_per_overtime_minute /
+                                                       60 * kPointScale)}};
+            }
             if (input_.settings.lunch) {
                 vehicle.pause = tour::Pause{{input_.settings.lunch->opens.since_midnight(),
                                              input_.settings.lunch->closes.since_midnight()},
@@ -203,7 +215,7 @@ private:
         const CrewStanding& standing = input_.standing->crews[k];
         vehicle.start_place = input_.crews.size() + input_.calls.size() + k;
         const seconds free_at = std::max(standing.free_at, input_.standing->now).since_midnight();
-        seconds home_by = vehicle.shift.closes;
+        seconds home_by = at_work(vehicle).closes;
         if (standing.home_by) {
             home_by = std::min(home_by, standing.home_by->since_midnight());
         }
@@ -212,7 +224,11 @@ private:
             cautions_.push_back(fmt::format("{} should be home by {}: it takes nothing more",
                                             vehicle.name, format_clock(ClockTime{home_by})));
         }
-        vehicle.shift.closes = std::max(home_by, vehicle.shift.opens);
+        vehicle.shift.closes =
+            std::max(std::min(home_by, vehicle.shift.closes), vehicle.shift.opens);
+        if (vehicle.overtime) {
+            vehicle.overtime->latest_home = std::max(home_by, vehicle.shift.closes);
+        }
         if (standing.rested) {
             vehicle.pause.reset();
         } else if (vehicle.pause && vehicle.pause->start.closes < vehicle.shift.opens) {
@@ -323,7 +339,7 @@ private:
             }
             const auto spans = work_spans(access, service_of(access, input_.settings));
             // A bar outside the shift is no news to anybody.
-            const auto in_shift = in_both(asked, {vehicles_[v].shift});
+            const auto in_shift = in_both(asked, {at_work(vehicles_[v])});
             std::vector<const Barred*> bites;
             const auto left = cut_hours(in_shift, spans, barred_, &bites);
             if (!in_shift.empty() && left.empty()) {
@@ -361,7 +377,7 @@ private:
     /// Of hours, what lies in the shift of a vehicle.
     [[nodiscard]] seconds worked(const std::vector<Window>& hours, std::size_t v) const
     {
-        return length(in_both(hours, {vehicles_[v].shift}));
+        return length(in_both(hours, {at_work(vehicles_[v])}));
     }
 
     [[nodiscard]] static std::vector<Window> in_both(const std::vector<Window>& a,
@@ -634,6 +650,12 @@ std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
         default:
             return 0;
     }
+}
+
+tour::Window at_work(const tour::Vehicle& vehicle)
+{
+    return {vehicle.shift.opens,
+            vehicle.overtime ? vehicle.overtime->latest_home : vehicle.shift.closes};
 }
 
 Result<DayProblem> day_problem(const DayInput& input) { return Builder{input}.build(); }

@@ -50,6 +50,9 @@ struct DayProblem {
 [[nodiscard]] std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
                                     const access::AccessPlan& access, const DayInput& input);
 
+/// From the beginning of the shift to the last moment at which the crew may be home.
+[[nodiscard]] tour::Window at_work(const tour::Vehicle& vehicle);
+
 [[nodiscard]] Result<DayProblem> day_problem(const DayInput& input);
 
 /// How a call is named in messages: the crew's own name of the place, and the key.

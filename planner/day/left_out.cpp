@@ -174,13 +174,24 @@ std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::siz
     if (fitting != nullptr) {
         const Points cost =
             fitting->more_driving.count() * problem.vehicle(fitting->vehicle).cost_per_second;
+        const auto& vehicle = problem.vehicle(fitting->vehicle);
+        const seconds home = plan.tours[fitting->vehicle].home;
+        const seconds later = home + fitting->more_driving + fitting->work;
+        const seconds over = later - std::max(home, vehicle.shift.closes);
+        if (vehicle.overtime && over > seconds{0}) {
+            return fmt::format(
+                "not worth the way: {} more of driving and up to {} of overtime cost {:.0f} "
+                "points, the nest gives {:.0f}",
+                in_words(fitting->more_driving), in_words(over),
+                points(cost + over.count() * vehicle.overtime->cost_per_second), worth);
+        }
         return fmt::format(
             "not worth the way: {} more of driving costs {:.0f} points, the nest gives {:.0f}",
             in_words(fitting->more_driving), points(cost), worth);
     }
     const auto& vehicle = problem.vehicle(cheapest->vehicle);
     const seconds home = plan.tours[cheapest->vehicle].home;
-    const seconds spare = vehicle.shift.closes - home;
+    const seconds spare = problem.last_home(cheapest->vehicle) - home;
     const seconds whole = cheapest->more_driving + cheapest->work;
     const std::string price = fmt::format(
         "would cost {} ({} of driving, {} at the nest) for {:.0f} points", in_words(whole),
@@ -190,8 +201,9 @@ std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::siz
         return fmt::format("{}: {} has no room for it; it {}", text(rule), vehicle.name, price);
     }
     if (spare < whole) {
-        return fmt::format("no time left: {}; {} is home at {}, {} before the shift ends", price,
-                           vehicle.name, format_clock(ClockTime{home}), in_words(spare));
+        return fmt::format("no time left: {}; {} is home at {}, {} before {}", price, vehicle.name,
+                           format_clock(ClockTime{home}), in_words(spare),
+                           vehicle.overtime ? "its overtime ends" : "the shift ends");
     }
     return fmt::format(
         "no place for it in the tours as they stand{}: {}",

@@ -288,7 +288,7 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
         stop.drive = driven_until(problem, visit.arrive, problem.drive(here, place));
         stop.drive_length = Metres{static_cast<double>(problem.metres(here, place))};
         here = place;
-        stop.bound_by = bound_by(day, stop, vehicle.shift);
+        stop.bound_by = bound_by(day, stop, at_work(vehicle));
         result.stops.push_back(std::move(stop));
     }
     if (!result.stops.empty()) {
@@ -379,6 +379,14 @@ Result<DayPlan> plan_day(const DayInput& input)
     bool carries_ice = false;
     for (const auto& tour : plan.tours) {
         result.crews.push_back(crew_day(input, day, tour));
+        if (const auto over = tour.home - day.problem.vehicle(tour.vehicle).shift.closes;
+            over > seconds{0} && !tour.visits.empty()) {
+            result.cautions.push_back(fmt::format(
+                "{} is home at {}, {} after its shift: overtime counted as {:.0f} points",
+                result.crews.back().crew.name, format_clock(result.crews.back().home),
+                in_words(over),
+                static_cast<double>(over.count()) / 60 * input.settings.cost_per_overtime_minute));
+        }
         for (const auto& stop : result.crews.back().stops) {
             result.total_score += stop.call.score;
             carries_ice = true;

@@ -39,9 +39,12 @@ struct DaySettings {
     std::optional<ClockTime> earliest_start;         ///< no work at a nest begins sooner
     std::optional<ClockTime> latest_start;           ///< no work at a nest begins later
     std::optional<seconds> comb_ride_limit;  ///< from leaving a nest to being home; empty: none
-    double insecticide_factor = 1.0;         ///< on the score of a nest that had insecticide
-    std::optional<int> comb_room;     ///< the comb of so many nests finds a place; empty: any
-    bool allow_missing_must = false;  ///< a must-take that does not fit is a caution, no error
+    /// Crews may be home so much later than their shift ends, at a price; empty: never.
+    std::optional<seconds> overtime;
+    double cost_per_overtime_minute = 2;  ///< points, beside the driving; assumption
+    double insecticide_factor = 1.0;      ///< on the score of a nest that had insecticide
+    std::optional<int> comb_room;         ///< the comb of so many nests finds a place; empty: any
+    bool allow_missing_must = false;      ///< a must-take that does not fit is a caution, no error
 };
 
 /// What the person at the desk asks for on top of the calls' own flags.

@@ -48,7 +48,7 @@ using tour::Tour;
 {
     const auto order = order_of(tour);
     seconds good = begin;
-    seconds bad = problem.vehicle(tour.vehicle).shift.closes + seconds{60};
+    seconds bad = problem.last_home(tour.vehicle) + seconds{60};
     while (bad - good > seconds{60}) {
         const seconds middle = good + (bad - good) / 2;
         const auto asked = pinned(problem, job, middle);
@@ -197,8 +197,9 @@ private:
     {
         tour::ProblemInput input = problem_.input();
         auto& shift = input.vehicles[tour.vehicle].shift;
-        const seconds ends = shift.closes;
-        shift.closes += std::chrono::hours{6};
+        const seconds ends = problem_.last_home(tour.vehicle);
+        shift.closes = ends + std::chrono::hours{6};
+        input.vehicles[tour.vehicle].overtime.reset();
         const auto longer = Problem::make(std::move(input), tour::Hopeless::Leave);
         if (!longer) {
             return;

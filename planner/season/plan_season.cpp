@@ -199,6 +199,11 @@ private:
         vehicle.shift = {crew.shift_begins.since_midnight(), crew.shift_ends.since_midnight()};
         vehicle.cost_per_second =
             Points{std::llround(settings.cost_per_driving_minute / 60 * day::kPointScale)};
+        if (settings.overtime) {
+            vehicle.overtime = tour::Overtime{
+                vehicle.shift.closes + *settings.overtime,
+                Points{std::llround(settings.cost_per_overtime_minute / 60 * day::kPointScale)}};
+        }
         if (settings.lunch) {
             vehicle.pause = tour::Pause{
                 {settings.lunch->opens.since_midnight(), settings.lunch->closes.since_midnight()},

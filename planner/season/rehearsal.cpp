@@ -161,6 +161,7 @@ private:
         morning.crews = in_.crews;
         morning.travel = in_.travel;
         morning.settings = in_.settings;
+        morning.settings.day.overtime.reset();  // the rules have none either
         if (rule_ == Rule::PlannerAtWill) {
             morning.settings.day.cost_per_driving_minute *= kDrivingAtWill;
         }

@@ -102,8 +102,12 @@ Recreate::Recreate(const Flat& flat) : flat_{&flat}
         near_ = near_in_time(flat);
     }
     mean_prize_ = std::max(prizes / std::max(flat.jobs, 1), 1e-9);
-    for (auto& prize : prize_) {
-        prize /= mean_prize_;
+    for (int j = 0; j < flat.jobs; ++j) {
+        prize_[j] /= mean_prize_;
+        if (flat.must[j] != 0) {
+            // It is taken whatever it brings: its prize says nothing about its turn.
+            prize_[j] = 1;
+        }
     }
 }
 
@@ -271,6 +275,11 @@ double Recreate::key(int job, int way, double power, Random& random) const
                   random.uniform(0.7, 1.3);
             break;
         default:
+            if (flat_->must[job] != 0) {
+                // What is far out has few places to go to.
+                key = (away_[job] + 1) * random.uniform(0.7, 1.3);
+                break;
+            }
             key = std::pow(prize_[job], power) / (away_[job] + service_[job] + 1) *
                   random.uniform(0.7, 1.3);
             break;
@@ -284,8 +293,10 @@ void Recreate::one_by_one(SearchState& state, Random& random, LiveScratch& scrat
     const double power = random.uniform(0.5, 2);
     order_.clear();
     for (const int job : chosen_) {
-        const double first = musts_first_ && flat_->must[job] != 0 ? 1e30 : 0;
-        order_.emplace_back(-first - key(job, way, power, random), job);
+        const double mine = key(job, way, power, random);
+        // Before all others, and among themselves by key: 1e30 alone would swallow it.
+        const bool first = musts_first_ && flat_->must[job] != 0;
+        order_.emplace_back(first ? -1e30 * (1 + mine / (1 + mine)) : -mine, job);
     }
     std::sort(order_.begin(), order_.end());
     later_.clear();

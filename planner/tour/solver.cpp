@@ -20,6 +20,7 @@ namespace {
 
 constexpr double kHottest = 0.5;      ///< of the mean prize, at 100 jobs
 constexpr double kHotter = 0.0036;    ///< more for each job away from that: measured, not derived
+constexpr double kWaysAtStake = 4;    ///< of must-takes, in ways to the next stop: tried 0.4 to 5
 constexpr double kHaste = 0.8;        ///< mean prizes that a whole shift is worth as a tie-break
 constexpr double kHasteVaried = 0.2;  ///< the same where driving costs points already
 constexpr double kColdest = 0.01;     ///< of the mean prize
@@ -79,7 +80,8 @@ public:
             for (const auto& prize : problem.job(static_cast<std::size_t>(j)).prize) {
                 most = std::max(most, static_cast<double>(prize.value()));
             }
-            sum += most;
+            // A must-take is in every plan: what its place costs is at stake, not its prize.
+            sum += flat_.must[j] != 0 ? way_to(j) : most;
         }
         for (const auto& car : flat_.cars) {
             span = std::max<std::int64_t>(span, car.closes - car.opens);
@@ -154,6 +156,34 @@ public:
     [[nodiscard]] std::uint64_t iterations() const { return iteration_; }
 
 private:
+    /// What is at stake with a must-take: some ways from the nearest others to it, at what they
+    /// cost.
+    [[nodiscard]] double way_to(int j) const
+    {
+        constexpr std::size_t kNear = 5;
+        std::vector<Time> ways;
+        for (int other = 0; other < flat_.jobs; ++other) {
+            const Time way = flat_.drive(other, j);
+            if (other != j && way < kNever) {
+                ways.push_back(way);
+            }
+        }
+        std::int64_t cost = 0;
+        for (const auto& car : flat_.cars) {
+            cost = std::max<std::int64_t>(cost, car.cost);
+        }
+        const std::size_t near = std::min(kNear, ways.size());
+        std::partial_sort(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(near),
+                          ways.end());
+        double sum = 0;
+        for (std::size_t i = 0; i < near; ++i) {
+            sum += static_cast<double>(ways[i]);
+        }
+        return near == 0
+                   ? 0
+                   : kWaysAtStake * sum / static_cast<double>(near) * static_cast<double>(cost);
+    }
+
     [[nodiscard]] static bool is_better(const SearchState& a, const SearchState& b)
     {
         return a.profit() > b.profit() || (a.profit() == b.profit() && a.busy() < b.busy());

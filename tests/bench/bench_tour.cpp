@@ -1,17 +1,23 @@
 // How far the tour solver stays below the best known values of the published problems.
 //
-//   bench_tour [--seconds S] [--seeds N] [--threads T] [--filter TEXT] [--verbose]
-//   bench_tour --prove | --days | --random
-//   bench_tour --made [--seconds S] [--seeds N] [--threads T]
+//   bench_tour [--seconds S] [--seeds N] [--threads T] [--clock WHICH] [--filter TEXT] [--verbose]
+//   bench_tour --days [--seeds N] [--threads T] [--clock WHICH]
+//   bench_tour --prove | --random
+//   bench_tour --made [--seconds S] [--seeds N] [--threads T] [--clock WHICH]
+//   bench_tour --taken [--seconds S] [--seeds SEED] [--filter TEXT]
 //
 // Prints the mean and the worst gap by group, of one run each, in S seconds (both 1 and 3 when not
-// given): of processor time with one thread, by the clock with more. --prove: how many cases the
-// bound proves, how far it is off in the others. --days: a day and a season. --random: small
+// given), and with several seeds the worst of all. --clock says which seconds: `processor`, those
+// that the first searching thread gets (CLOCK_THREAD_CPUTIME_ID), fair on a busy machine, or
+// `wall`; processor when not given with one thread, wall with more. --prove: how many cases the
+// bound proves, how far it is off in the others. --days: a day and a season. --taken: routes
+// where all customers must be taken. --random: small
 // problems with everything in them against the exact solver. --made: larger problems made by seed,
 // to compare two builds by.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <ctime>
 #include <map>
 #include <string>
@@ -30,6 +36,7 @@
 #include "planner/tour/solver.hpp"
 #include "tests/support/made_tours.hpp"
 #include "tests/support/random_tours.hpp"
+#include "tests/support/taken_tours.hpp"
 #include "tests/support/tour_files.hpp"
 
 namespace {
@@ -46,6 +53,8 @@ struct Group {
     std::string worst_case;
     double iterations = 0;
 };
+
+using Groups = std::map<std::string, Group>;
 
 double processor_seconds()
 {
@@ -74,18 +83,31 @@ double peak_memory()
     return 0;
 }
 
-tour::Solution solve_for(const tour::Problem& problem, double budget, std::uint64_t seed,
-                         int threads)
+/// How a budget is measured.
+struct Budget {
+    int threads = 1;
+    bool by_wall = false;
+
+    [[nodiscard]] double now() const { return by_wall ? wall_seconds() : processor_seconds(); }
+    [[nodiscard]] std::string words() const
+    {
+        return fmt::format(
+            "{} {}, {}", threads, threads == 1 ? "search" : "searches",
+            by_wall ? "by the wall clock" : "processor time of the first searching thread");
+    }
+};
+
+tour::Solution solve_for(const tour::Problem& problem, double seconds, std::uint64_t seed,
+                         const Budget& budget)
 {
-    const auto now = threads > 1 ? wall_seconds : processor_seconds;
-    const double begin = now();
+    const double begin = budget.now();
     tour::SolveOptions options;
     options.seed = seed;
-    options.searches = threads;
+    options.searches = budget.threads;
     options.side_by_side = app::run_side_by_side;
     options.polish_share = app::kPolishShare;
     options.stop.iterations = 1ULL << 40U;
-    options.stop.share_used = [&] { return (now() - begin) / budget; };
+    options.stop.share_used = [&] { return (budget.now() - begin) / seconds; };
     auto solution = tour::solve(problem, options);
     const auto broken = tour::check(problem, solution.plan);
     if (!broken.empty()) {
@@ -149,29 +171,36 @@ tour::Problem round_of(std::size_t calls, std::size_t crews, std::size_t days)
     return value_or_throw(tour::Problem::make(std::move(input), tour::Hopeless::Leave));
 }
 
-void days()
+/// A day of 60 calls and 2 crews, a season of 400 calls and 180 crew days.
+void days(std::uint64_t seeds, const Budget& budget)
 {
+    fmt::print("{}\n", budget.words());
     const auto day = round_of(60, 2, 1);
-    double begin = wall_seconds();
-    const auto first = solve_for(day, 0.2, 1, 2);
-    fmt::print("60 calls, 2 crews: {} in 0.2 s ({:.3f} s)\n", first.plan.objective.value(),
-               wall_seconds() - begin);
-    const auto one = solve_for(day, 1, 1, 2);
-    const auto long_run = solve_for(day, 60, 2, 2);
-    const double worth = static_cast<double>(long_run.plan.objective.value());
-    fmt::print("  1 s {}, 60 s {}: 0.2 s lacks {:.2f} %, 1 s {:.2f} %\n",
-               one.plan.objective.value(), long_run.plan.objective.value(),
-               100 * (1 - static_cast<double>(first.plan.objective.value()) / worth),
-               100 * (1 - static_cast<double>(one.plan.objective.value()) / worth));
+    const auto worth = [](const tour::Solution& found) {
+        return static_cast<double>(found.plan.objective.value());
+    };
+    const double best = worth(solve_for(day, 60, 1000, budget));
+    fmt::print("60 calls, 2 crews, one day; below what 60 s gave ({:.0f})\n", best);
+    fmt::print("seed   0.2 s %   1 s %   seconds of the first\n");
+    std::array<double, 2> worst{0, 0};
+    for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+        const double begin = budget.now();
+        const double first = 100 * (1 - worth(solve_for(day, 0.2, seed, budget)) / best);
+        const double took = budget.now() - begin;
+        const double last = 100 * (1 - worth(solve_for(day, 1, seed, budget)) / best);
+        worst = {std::max(worst[0], first), std::max(worst[1], last)};
+        fmt::print("{:4} {:9.2f} {:7.2f} {:22.3f}\n", seed, first, last, took);
+    }
+    fmt::print("worst{:9.2f} {:7.2f}\n", worst[0], worst[1]);
     const auto season = round_of(400, 3, 60);
-    for (const double budget : {10.0, 18.0}) {
-        begin = wall_seconds();
-        const auto found = solve_for(season, budget, 1, 2);
-        fmt::print(
-            "400 calls, 60 days of 3 crews: worth {}, {} left, {} iterations in {:.1f} s, "
-            "{:.0f} MB\n",
-            found.plan.objective.value(), found.plan.unserved.size(), found.iterations,
-            wall_seconds() - begin, peak_memory());
+    fmt::print(
+        "400 calls, 60 days of 3 crews\nbudget s       worth  left  iterations  took s  MB\n");
+    for (const double seconds : {10.0, 18.0}) {
+        const double begin = budget.now();
+        const auto found = solve_for(season, seconds, 1, budget);
+        fmt::print("{:8.0f} {:11}  {:4}  {:10}  {:6.1f}  {:.0f}\n", seconds,
+                   found.plan.objective.value(), found.plan.unserved.size(), found.iterations,
+                   budget.now() - begin, peak_memory());
     }
 }
 
@@ -186,7 +215,7 @@ void prove(const std::string& filter)
         }
         const auto problem = value_or_throw(tour::Problem::make(
             test::read_tour_file(reference.instance, reference.tours), tour::Hopeless::Leave));
-        const auto plan = solve_for(problem, 1, 1, 1).plan;
+        const auto plan = solve_for(problem, 1, 1, {}).plan;
         const double begin = processor_seconds();
         const auto found = tour::best_bound(problem, plan, kWork);
         auto value = plan.objective;
@@ -245,9 +274,9 @@ void random_cases()
 }
 
 /// Problems that nothing was tuned to: the worth of each, a line a shape, a column a seed.
-void made(double budget, std::uint64_t seeds, int threads, const std::string& filter)
+void made(double seconds, std::uint64_t seeds, const Budget& budget, const std::string& filter)
 {
-    fmt::print("{} s a case, {} threads; worth by seed of the problem\n", budget, threads);
+    fmt::print("{} s a case, {}; worth by seed of the problem\n", seconds, budget.words());
     for (const auto& shape : test::made_tour_shapes()) {
         if (std::string{shape.name}.find(filter) == std::string::npos) {
             continue;
@@ -257,7 +286,7 @@ void made(double budget, std::uint64_t seeds, int threads, const std::string& fi
         for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
             const auto problem = value_or_throw(
                 tour::Problem::make(test::made_tour(shape, seed), tour::Hopeless::Leave));
-            const auto found = solve_for(problem, budget, seed, threads);
+            const auto found = solve_for(problem, seconds, seed, budget);
             iterations += static_cast<double>(found.iterations);
             fmt::print(" {:7}", found.plan.objective.value());
             std::fflush(stdout);
@@ -266,49 +295,56 @@ void made(double budget, std::uint64_t seeds, int threads, const std::string& fi
     }
 }
 
+/// Solomon's class 1 where all customers must be taken: distance above the optimum.
+void taken(double seconds, std::uint64_t seed, const std::string& filter, bool verbose)
+{
+    fmt::print("all must be taken: {} s a case, {}, seed {}\n", seconds, Budget{}.words(), seed);
+    fmt::print("customers  group  cases  optima  mean above %  worst %           iterations\n");
+    for (const std::size_t count : {25UL, 50UL, 100UL}) {
+        Groups groups;
+        for (const auto& row : test::kTakenTours) {
+            const std::string name = row.instance;
+            if (name.find(filter) == std::string::npos) {
+                continue;
+            }
+            const auto best = count == 25 ? row.of_25 : count == 50 ? row.of_50 : row.of_100;
+            const auto problem = test::taken_tour(row.instance, count);
+            const auto found = solve_for(problem, seconds, seed, {});
+            const auto value = -found.plan.objective.value();
+            const double above = 100 * (static_cast<double>(value) / static_cast<double>(best) - 1);
+            if (verbose) {
+                fmt::print("{} {}: {} of {}, {} missing\n", name, count, value, best,
+                           found.missing_musts.size());
+            }
+            for (const auto& key : {name.substr(0, name.find('1')), std::string{"~all"}}) {
+                Group& group = groups[key];
+                ++group.cases;
+                group.reached += value == best && found.missing_musts.empty() ? 1 : 0;
+                group.sum += above;
+                group.iterations += static_cast<double>(found.iterations);
+                if (above > group.worst) {
+                    group.worst = above;
+                    group.worst_case = name;
+                }
+            }
+        }
+        for (const auto& [name, group] : groups) {
+            fmt::print("{:9}  {:5}  {:5}  {:6}  {:12.3f}  {:7.2f} {:9} {:10.0f}\n", count,
+                       name == "~all" ? "all" : name, group.cases, group.reached,
+                       group.sum / group.cases, group.worst, group.worst_case,
+                       group.iterations / group.cases);
+        }
+        std::fflush(stdout);
+    }
+}
+
 std::string group_of(const std::string& instance)
 {
     return instance.substr(0, instance.find_first_of("0123456789"));
 }
 
-void run(double budget, std::uint64_t seed, int threads, const std::string& filter, bool verbose)
+void print(const Groups& groups)
 {
-    std::map<std::string, Group> groups;
-    for (const auto& reference : test::read_tour_references()) {
-        const std::string name = fmt::format("{}/{}", reference.instance, reference.tours);
-        if (!filter.empty() && name.find(filter) == std::string::npos) {
-            continue;
-        }
-        const auto problem = value_or_throw(tour::Problem::make(
-            test::read_tour_file(reference.instance, reference.tours), tour::Hopeless::Leave));
-        const auto solution = solve_for(problem, budget, seed, threads);
-        const auto best = reference.best();
-        const auto value = solution.plan.objective.value();
-        const double gap = 100.0 * static_cast<double>(best - value) / static_cast<double>(best);
-        for (const auto& key :
-             {group_of(reference.instance),
-              fmt::format("{} m={}", group_of(reference.instance)[0] == 'p' ? "Cordeau" : "Solomon",
-                          reference.tours),
-              std::string{group_of(reference.instance)[0] == 'p' ? "Cordeau all"
-                                                                 : "Solomon all"}}) {
-            Group& group = groups[key];
-            ++group.cases;
-            group.reached += value >= best ? 1 : 0;
-            group.proven += reference.proven ? 1 : 0;
-            group.proven_reached += reference.proven && value >= best ? 1 : 0;
-            group.sum += gap;
-            group.iterations += static_cast<double>(solution.iterations);
-            if (gap > group.worst) {
-                group.worst = gap;
-                group.worst_case = name;
-            }
-        }
-        if (verbose) {
-            fmt::print("{:10} {:6} of {:6} {}{:6.2f} %  {:8} iterations\n", name, value, best,
-                       reference.proven ? "proven " : "       ", gap, solution.iterations);
-        }
-    }
-    fmt::print("{} s a case, {} threads, seed {}\n", budget, threads, seed);
     fmt::print(
         "group          cases  reached  proven  mean gap %  worst %            iterations\n");
     for (const auto& [name, group] : groups) {
@@ -319,6 +355,50 @@ void run(double budget, std::uint64_t seed, int threads, const std::string& filt
     }
 }
 
+/// One seed; adds to `all`.
+void run(double seconds, std::uint64_t seed, const Budget& budget, const std::string& filter,
+         bool verbose, Groups& all)
+{
+    Groups groups;
+    for (const auto& reference : test::read_tour_references()) {
+        const std::string name = fmt::format("{}/{}", reference.instance, reference.tours);
+        if (!filter.empty() && name.find(filter) == std::string::npos) {
+            continue;
+        }
+        const auto problem = value_or_throw(tour::Problem::make(
+            test::read_tour_file(reference.instance, reference.tours), tour::Hopeless::Leave));
+        const auto solution = solve_for(problem, seconds, seed, budget);
+        const auto best = reference.best();
+        const auto value = solution.plan.objective.value();
+        const double gap = 100.0 * static_cast<double>(best - value) / static_cast<double>(best);
+        for (const auto& key :
+             {group_of(reference.instance),
+              fmt::format("{} m={}", group_of(reference.instance)[0] == 'p' ? "Cordeau" : "Solomon",
+                          reference.tours),
+              std::string{group_of(reference.instance)[0] == 'p' ? "Cordeau all"
+                                                                 : "Solomon all"}}) {
+            for (Group* group : {&groups[key], &all[key]}) {
+                ++group->cases;
+                group->reached += value >= best ? 1 : 0;
+                group->proven += reference.proven ? 1 : 0;
+                group->proven_reached += reference.proven && value >= best ? 1 : 0;
+                group->sum += gap;
+                group->iterations += static_cast<double>(solution.iterations);
+                if (gap > group->worst) {
+                    group->worst = gap;
+                    group->worst_case = name;
+                }
+            }
+        }
+        if (verbose) {
+            fmt::print("{:10} {:6} of {:6} {}{:6.2f} %  {:8} iterations\n", name, value, best,
+                       reference.proven ? "proven " : "       ", gap, solution.iterations);
+        }
+    }
+    fmt::print("{} s a case, {}, seed {}\n", seconds, budget.words(), seed);
+    print(groups);
+}
+
 }  // namespace
 
 int main(int argc, char** argv)
@@ -327,7 +407,8 @@ int main(int argc, char** argv)
     std::uint64_t seeds = 1;
     std::string filter;
     bool verbose = false;
-    int threads = 1;
+    Budget spent;
+    std::string clock;
     std::string what;
     for (int i = 1; i < argc; ++i) {
         const std::string word = argv[i];
@@ -338,21 +419,28 @@ int main(int argc, char** argv)
         } else if (word == "--filter" && i + 1 < argc) {
             filter = argv[++i];
         } else if (word == "--threads" && i + 1 < argc) {
-            threads = std::stoi(argv[++i]);
+            spent.threads = std::stoi(argv[++i]);
+        } else if (word == "--clock" && i + 1 < argc) {
+            clock = argv[++i];
         } else if (word == "--prove" || word == "--days" || word == "--random" ||
-                   word == "--made") {
+                   word == "--made" || word == "--taken") {
             what = word;
         } else if (word == "--verbose") {
             verbose = true;
         } else {
             fmt::print(
-                "bench_tour [--seconds S] [--seeds N] [--threads T] [--filter TEXT] [--verbose] "
-                "[--prove | --days | --random | --made]\n");
+                "bench_tour [--seconds S] [--seeds N] [--threads T] [--clock processor|wall] "
+                "[--filter TEXT] [--verbose] [--prove | --days | --random | --made | --taken]\n");
             return 2;
         }
     }
+    if (!clock.empty() && clock != "wall" && clock != "processor") {
+        fmt::print("--clock is {}; processor or wall\n", clock);
+        return 2;
+    }
+    spent.by_wall = clock.empty() ? spent.threads > 1 : clock == "wall";
     if (what == "--days") {
-        days();
+        days(seeds, spent);
         return 0;
     }
     if (what == "--random") {
@@ -360,7 +448,7 @@ int main(int argc, char** argv)
         return 0;
     }
     if (what == "--made") {
-        made(budget > 0 ? budget : 3, seeds, threads, filter);
+        made(budget > 0 ? budget : 3, seeds, spent, filter);
         return 0;
     }
     if (!test::has_tour_files()) {
@@ -372,10 +460,19 @@ int main(int argc, char** argv)
         prove(filter);
         return 0;
     }
-    for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
-        for (const double length :
-             budget > 0 ? std::vector<double>{budget} : std::vector<double>{1, 3}) {
-            run(length, seed, threads, filter, verbose);
+    if (what == "--taken") {
+        taken(budget > 0 ? budget : 1, seeds, filter, verbose);
+        return 0;
+    }
+    for (const double length :
+         budget > 0 ? std::vector<double>{budget} : std::vector<double>{1, 3}) {
+        Groups all;
+        for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+            run(length, seed, spent, filter, verbose, all);
+        }
+        if (seeds > 1) {
+            fmt::print("{} s a case, {}, {} seeds together\n", length, spent.words(), seeds);
+            print(all);
         }
     }
 }

@@ -475,3 +475,53 @@ TEST_CASE("PlanDay, BringsNoMoreCombThanFindsRoomAtHome")
     }
     CHECK(line.plan()->left_out.size() == 4);
 }
+
+TEST_CASE("PlanDay, OvertimeIsWorkedWhereTheNestPaysForIt")
+{
+    // One crew until 9:00; half an hour of work 20 minutes out, home at 9:10.
+    const auto planned = [](double score, std::optional<seconds> overtime) {
+        DayOnALine line;
+        line.add_crew(0, ClockTime::at(8, 0), ClockTime::at(9, 0));
+        line.add_call(20, score);
+        line.input.settings.overtime = overtime;
+        line.input.settings.cost_per_overtime_minute = 3;
+        return value_or_throw(line.plan());
+    };
+    const auto hour = std::optional<seconds>{std::chrono::hours{1}};
+    const auto never = planned(200, std::nullopt);
+    CHECK(never.crews.at(0).stops.empty());
+    // Ten minutes of overtime cost 30 points, forty of driving 20.
+    const auto taken = planned(60, hour);
+    REQUIRE(taken.crews.at(0).stops.size() == 1);
+    CHECK(taken.crews.at(0).home == ClockTime::at(9, 10));
+    CHECK_THAT(taken.cautions.front(),
+               Contains("home at 09:10, 10 min after its shift") && Contains("30 points"));
+    const auto poor = planned(45, hour);
+    CHECK(poor.crews.at(0).stops.empty());
+    CHECK_THAT(reason_of(poor, 1), Contains("10 min of overtime") && Contains("cost 50 points"));
+    // Five minutes of overtime are not enough for it.
+    const auto tight = planned(200, seconds{300});
+    CHECK(tight.crews.at(0).stops.empty());
+    DayOnALine line;
+    line.add_crew();
+    line.input.settings.overtime = seconds{-60};
+    CHECK(!line.plan());
+}
+
+TEST_CASE("PlanDay, ADayWithoutOvertimeIsTheSameAsOneWithDearOvertime")
+{
+    const auto planned = [](std::optional<seconds> overtime) {
+        DayOnALine line;
+        line.add_crew(0, ClockTime::at(8, 0), ClockTime::at(12, 0));
+        for (int i = 0; i < 12; ++i) {
+            line.add_call(7 * i - 30, 20 + 3 * i);
+        }
+        line.input.settings.overtime = overtime;
+        line.input.settings.cost_per_overtime_minute = 1000;
+        return value_or_throw(line.plan());
+    };
+    const auto without = planned(std::nullopt);
+    const auto dear = planned(std::chrono::hours{3});
+    CHECK(dear.total_score == Approx(without.total_score));
+    CHECK(dear.crews.at(0).home <= ClockTime::at(12, 0));
+}
