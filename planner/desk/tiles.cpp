@@ -186,7 +186,9 @@ std::string road_tile(const roads::RoadNetwork& network, TileKey key)
     LayerWriter layer{key};
     const auto box = layer.box();
     if (key.zoom < kNamedFrom) {
-        for (const auto& line : roads::lines_in(network, box, key.zoom)) {
+        // One step coarser than the scale allows: a dense town in one tile would stop the page.
+        const int scale = std::max(0, key.zoom - 1);
+        for (const auto& line : roads::lines_in(network, box, scale)) {
             layer.add(line.line, line.road_class, {});
         }
     } else {

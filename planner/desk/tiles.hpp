@@ -6,7 +6,7 @@
 /// Range:    zoom 0 to 20; small roads are left out far away, as map_lines.hpp draws them. From
 /// zoom
 ///           14 on each stretch comes by itself, with its name.
-/// Accuracy: half a step of rounding; below zoom 14 a line is thinned by half a dot at most.
+/// Accuracy: half a step of rounding; below zoom 14 a line is thinned by one dot at most.
 /// Cost:     the edges near the tile; the last kKept tiles are kept packed as they are sent.
 /// Errors:   none; a tile without roads is an empty text.
 /// Source:   Mapbox Vector Tile Specification 2.1; protozero.
