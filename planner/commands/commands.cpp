@@ -21,6 +21,7 @@ void add_all(CLI::App& app)
     add_gis(app);
     add_season(app);
     add_catch(app);
+    add_photo(app);
     add_habitat(app);
     add_comb(app);
     add_collection(app);

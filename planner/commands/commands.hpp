@@ -38,6 +38,7 @@ void add_stage(CLI::App& app);
 void add_heat(CLI::App& app);
 void add_yield(CLI::App& app);  ///< yield show, yield backtest
 void add_catch(CLI::App& app);  ///< catch import
+void add_photo(CLI::App& app);  ///< photo add, list, export
 void add_tour(CLI::App& app);   ///< tour solve
 void add_taxa(CLI::App& app);   ///< taxa list, taxa show
 /// roads, with what add_road_files adds: times, path, reach, detour

@@ -79,9 +79,27 @@ std::optional<std::string> RoomMemory::body(Desk& desk, const std::string& key) 
                                                                 : std::nullopt;
 }
 
+Answer RoomMemory::kept(Desk& desk, const std::string& key, const std::function<Json()>& make)
+{
+    auto there = body(desk, key);
+    if (!there) {
+        const std::lock_guard lock{making_};
+        there = body(desk, key);
+        if (!there) {
+            const auto revision = desk.revision();
+            there = json(make()).body;
+            keep_body(revision, key, *there);
+        }
+    }
+    Answer answer;
+    answer.headers["Cache-Control"] = "no-store";
+    answer.body = std::move(*there);
+    return answer;
+}
+
 void RoomMemory::keep_body(std::uint64_t revision, const std::string& key, std::string body)
 {
-    constexpr std::size_t kMostBodies = 32;
+    constexpr std::size_t kMostBodies = 128;
     const std::lock_guard lock{mutex_};
     if (bodies_of_ != revision || bodies_.size() >= kMostBodies) {
         bodies_.clear();

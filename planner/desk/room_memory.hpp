@@ -10,6 +10,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <memory>
 #include <mutex>
@@ -41,6 +42,10 @@ public:
     [[nodiscard]] std::optional<std::string> body(Desk& desk, const std::string& key) const;
     void keep_body(std::uint64_t revision, const std::string& key, std::string body);
 
+    /// The answer made by `make`, once for a revision, however many ask for it at the same time.
+    [[nodiscard]] Answer kept(Desk& desk, const std::string& key,
+                              const std::function<Json()>& make);
+
 private:
     void heed(Desk& desk);
 
@@ -51,6 +56,7 @@ private:
     std::set<std::string> people_;
     std::uint64_t bodies_of_ = 0;
     std::map<std::string, std::string> bodies_;
+    std::mutex making_;
 };
 
 }  // namespace nestround::desk

@@ -17,19 +17,21 @@ Answer brood(Desk& desk, const Request& request)
     app::BroodWishes wishes;
     wishes.on = day_asked(desk, request);
     const auto preferences = desk.preferences();
-    return desk.read([&](const book::Book& book) {
-        const auto planned = app::plan_brood(book, *preferences, wishes);
-        const sheets::BroodSheet sheet{planned.input, planned.plan, planned.notes};
-        Json body = Json::parse(sheets::brood_json(sheet));
-        body["notes"] = planned.notes;
-        body["tasks"] = Json::array();
-        for (const auto& task : sheets::brood_tasks(sheet)) {
-            body["tasks"].push_back({{"day", format_day(task.day)},
-                                     {"place", task.place},
-                                     {"title", task.title},
-                                     {"words", task.words}});
-        }
-        return json(body);
+    return desk.memory().kept(desk, "brood " + format_day(wishes.on), [&] {
+        return desk.read([&](const book::Book& book) {
+            const auto planned = app::plan_brood(book, *preferences, wishes);
+            const sheets::BroodSheet sheet{planned.input, planned.plan, planned.notes};
+            Json body = Json::parse(sheets::brood_json(sheet));
+            body["notes"] = planned.notes;
+            body["tasks"] = Json::array();
+            for (const auto& task : sheets::brood_tasks(sheet)) {
+                body["tasks"].push_back({{"day", format_day(task.day)},
+                                         {"place", task.place},
+                                         {"title", task.title},
+                                         {"words", task.words}});
+            }
+            return Json(body);
+        });
     });
 }
 

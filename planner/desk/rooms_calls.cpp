@@ -228,22 +228,25 @@ Answer hold(Desk& desk, const Request& request)
 {
     const Day on = day_asked(desk, request);
     const auto preferences = desk.preferences();
-    return desk.read([&](const book::Book& book) {
-        const auto id = call_named(book, request.parameter("id"));
-        constexpr int kDays = 60;
-        std::vector<sheets::HoldEntry> entries;
-        for (auto& held : app::hold_calls(book, *preferences, on, kDays, {id.text()})) {
-            entries.push_back({std::move(held.call), std::move(held.curve)});
-        }
-        Json body = Json::parse(sheets::hold_json(entries, on)).at("calls").at(0);
-        body["call"] = body["call_id"];
-        body["words"] = body["verdict"];
-        for (auto& day : body["days"]) {
-            day["on"] = day["day"];
-            day["grams"] = {
-                {"p10", day["grams_p10"]}, {"p50", day["grams_p50"]}, {"p90", day["grams_p90"]}};
-        }
-        return json(body);
+    return desk.memory().kept(desk, "hold " + request.parameter("id") + " " + format_day(on), [&] {
+        return desk.read([&](const book::Book& book) {
+            const auto id = call_named(book, request.parameter("id"));
+            constexpr int kDays = 60;
+            std::vector<sheets::HoldEntry> entries;
+            for (auto& held : app::hold_calls(book, *preferences, on, kDays, {id.text()})) {
+                entries.push_back({std::move(held.call), std::move(held.curve)});
+            }
+            Json body = Json::parse(sheets::hold_json(entries, on)).at("calls").at(0);
+            body["call"] = body["call_id"];
+            body["words"] = body["verdict"];
+            for (auto& day : body["days"]) {
+                day["on"] = day["day"];
+                day["grams"] = {{"p10", day["grams_p10"]},
+                                {"p50", day["grams_p50"]},
+                                {"p90", day["grams_p90"]}};
+            }
+            return Json(body);
+        });
     });
 }
 

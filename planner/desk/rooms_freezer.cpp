@@ -182,42 +182,45 @@ Answer orders(Desk& desk, const Request& request)
     const Day on = day_asked(desk, request);
     const bool with_names = is_asked(request, "laboratories");
     const auto preferences = desk.preferences();
-    return desk.read([&](const book::Book& book) {
-        const auto all = app::order_book(book, *preferences, on, {});
-        Json list = Json::array();
-        for (const auto& stand : all.stands) {
-            const auto& order = stand.order;
-            Json one{{"order", order.id.text()},
-                     {"key", book::short_key(order.id.uuid())},
-                     {"species", order.taxon},
-                     {"purpose", text(order.purpose)},
-                     {"placed", format_day(order.placed)},
-                     {"due", or_null(order.due)},
-                     {"wanted_g", order.wanted.value()},
-                     {"promised_g", or_null(order.promised)},
-                     {"shipped_g", stand.shipped.value()},
-                     {"ready_g", stand.ready.value()},
-                     {"loose_g", stand.loose.value()},
-                     {"missing_g", stand.missing().value()},
-                     {"expected_g", spread(stand.expected)},
-                     {"price_minor", order.price_minor ? Json(*order.price_minor) : Json(nullptr)},
-                     {"note", order.note}};
-            if (with_names) {
-                one["laboratory"] = order.laboratory;
+    return desk.memory().kept(desk, "orders " + format_day(on) + (with_names ? " named" : ""), [&] {
+        return desk.read([&](const book::Book& book) {
+            const auto all = app::order_book(book, *preferences, on, {});
+            Json list = Json::array();
+            for (const auto& stand : all.stands) {
+                const auto& order = stand.order;
+                Json one{
+                    {"order", order.id.text()},
+                    {"key", book::short_key(order.id.uuid())},
+                    {"species", order.taxon},
+                    {"purpose", text(order.purpose)},
+                    {"placed", format_day(order.placed)},
+                    {"due", or_null(order.due)},
+                    {"wanted_g", order.wanted.value()},
+                    {"promised_g", or_null(order.promised)},
+                    {"shipped_g", stand.shipped.value()},
+                    {"ready_g", stand.ready.value()},
+                    {"loose_g", stand.loose.value()},
+                    {"missing_g", stand.missing().value()},
+                    {"expected_g", spread(stand.expected)},
+                    {"price_minor", order.price_minor ? Json(*order.price_minor) : Json(nullptr)},
+                    {"note", order.note}};
+                if (with_names) {
+                    one["laboratory"] = order.laboratory;
+                }
+                list.push_back(std::move(one));
             }
-            list.push_back(std::move(one));
-        }
-        Json stock = Json::object();
-        for (const auto& [taxon, amount] : all.stock) {
-            stock[taxon] = {{"venom_g", amount.venom.value()},
-                            {"other_g", amount.other.value()},
-                            {"loose_g", amount.loose.value()},
-                            {"from_brood_g", spread(amount.from_brood)}};
-        }
-        return json({{"on", format_day(on)},
-                     {"currency", preferences->orders.currency},
-                     {"orders", std::move(list)},
-                     {"stock", std::move(stock)}});
+            Json stock = Json::object();
+            for (const auto& [taxon, amount] : all.stock) {
+                stock[taxon] = {{"venom_g", amount.venom.value()},
+                                {"other_g", amount.other.value()},
+                                {"loose_g", amount.loose.value()},
+                                {"from_brood_g", spread(amount.from_brood)}};
+            }
+            return Json({{"on", format_day(on)},
+                         {"currency", preferences->orders.currency},
+                         {"orders", std::move(list)},
+                         {"stock", std::move(stock)}});
+        });
     });
 }
 

@@ -120,16 +120,18 @@ Answer nest(Desk& desk, const Request& request)
 {
     const Day on = day_asked(desk, request);
     const auto preferences = desk.preferences();
-    return desk.read([&](const book::Book& book) {
-        const auto sheet = *book.call(call_named(book, request.parameter("id")));
-        const auto taxa = app::taxa_in_use(book, *preferences);
-        const auto report = yield::stage_report(
-            *taxa, sheet, on, {}, app::learned_settings(book, *preferences, *taxa, on));
-        Json body = call_json(sheet);
-        body["on"] = format_day(on);
-        body["stage_report"] = Json::parse(sheets::stage_json(report));
-        body["history"] = history_of(book, sheet);
-        return json(body);
+    return desk.memory().kept(desk, "nest " + request.parameter("id") + " " + format_day(on), [&] {
+        return desk.read([&](const book::Book& book) {
+            const auto sheet = *book.call(call_named(book, request.parameter("id")));
+            const auto taxa = app::taxa_in_use(book, *preferences);
+            const auto report = yield::stage_report(
+                *taxa, sheet, on, {}, app::learned_settings(book, *preferences, *taxa, on));
+            Json body = call_json(sheet);
+            body["on"] = format_day(on);
+            body["stage_report"] = Json::parse(sheets::stage_json(report));
+            body["history"] = history_of(book, sheet);
+            return Json(body);
+        });
     });
 }
 

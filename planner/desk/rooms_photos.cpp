@@ -2,6 +2,7 @@
 #include <array>
 
 #include "geocore/intake/photo_file.hpp"
+#include "planner/app/keep_photo.hpp"
 #include "planner/desk/room_support.hpp"
 #include "planner/desk/rooms.hpp"
 
@@ -43,49 +44,32 @@ Answer take(Desk& desk, const Request& request)
     if (request.body.size() > intake::kLargestPhoto) {
         throw Refusal{413, "too_large", "a photo has 12 MB at most", {}};
     }
+    // Said apart, since the status differs from that of other wrong input.
     const auto facts = intake::read_photo(bytes_of(request.body));
     if (!facts) {
         throw Refusal{request.body.empty() ? 422 : 415, "no_photo", facts.error().message, {}};
     }
-    Photo photo;
-    photo.content_type = facts->content_type;
-    photo.width = facts->width;
-    photo.height = facts->height;
-    photo.place = facts->place;
-    photo.taken = intake::taken_at(*facts, desk.preferences()->time_zone);
-    photo.who = request.person.empty() ? "" : person_of(request);
-    photo.note = request.asked("note").value_or("").substr(0, 500);
-    app::KeyMaker keys;
-    const auto typed = request.asked("id");
-    photo.id = typed ? id_of(*typed) : keys.make<PhotoId>(desk.now());
+    app::PhotoEntry entry;
+    entry.zone = desk.preferences()->time_zone;
+    entry.who = request.person.empty() ? "" : person_of(request);
+    entry.note = request.asked("note").value_or("").substr(0, 500);
+    if (const auto typed = request.asked("id")) {
+        entry.id = id_of(*typed);
+    }
     const auto deed = deed_of(desk, request, "photo added");
-
-    const bool is_new = desk.write([&](book::Book& book) {
-        if (typed && book.photo(photo.id)) {
-            const auto there = book.picture(photo.id);
-            const auto same = std::equal(there.begin(), there.end(), bytes_of(request.body).begin(),
-                                         bytes_of(request.body).end());
-            if (!same) {
-                throw Refusal{409, "key_taken", "another photo has that key", "id"};
-            }
-            photo = *book.photo(photo.id);
-            return false;
-        }
+    app::KeyMaker keys;
+    const auto kept = desk.write([&](book::Book& book) {
         const auto call = request.asked("call").value_or("");
         if (!call.empty()) {
-            photo.call = call_named(book, call);
-            photo.nest = book.call(*photo.call)->nest.id;
+            entry.call = call_named(book, call);
         }
-        book::Change change{book, desk.now()};
-        change.by(deed);
-        change.insert(photo, bytes_of(request.body));
-        change.commit();
-        return true;
+        return app::keep_photo(book, bytes_of(request.body), entry, deed, desk.now(), keys);
     });
-    if (is_new) {
+    const auto& photo = kept.photo;
+    if (!kept.known) {
         desk.changed("photo", photo.id.text(), deed.who);
     }
-    auto answer = json(photo_json(photo), is_new ? 201 : 200);
+    auto answer = json(photo_json(photo), kept.known ? 200 : 201);
     answer.headers["Location"] = "/api/photos/" + photo.id.text();
     return answer;
 }

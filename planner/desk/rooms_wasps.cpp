@@ -169,44 +169,50 @@ Answer curve(Desk& desk, const Request& request)
     const auto preferences = desk.preferences();
     const Day on = day_asked(desk, request);
     const auto lat_words = request.asked("lat").value_or("");
-    return desk.read([&](const book::Book& book) {
-        const auto taxa = app::taxa_in_use(book, *preferences);
-        const auto* taxon = taxa->recognise(request.parameter("species"));
-        if (taxon == nullptr) {
-            throw Refusal{404, "no_such_species", "no species of the table has that name",
-                          "species"};
-        }
-        LonLat place = home_of(book).value_or(LonLat{Longitude{0}, Latitude{45}});
-        if (!lat_words.empty()) {
-            place.lat = Latitude{number_in(lat_words, "lat")};
-            if (!is_on_earth(place)) {
-                throw Fields::wrong("lat", "lies between -90 and 90");
-            }
-        }
-        Nest nest;
-        nest.taxon = taxon->code;
-        nest.season = nature::season_of(on, place.lat);
-        yield::Forecaster forecaster{*taxa, app::learned_settings(book, *preferences, *taxa, on)};
-        using namespace std::chrono;
-        const bool south = place.lat.value() < 0;
-        const Day begins = sys_days{year{nest.season - (south ? 1 : 0)} / (south ? 9 : 3) / 1};
-        Json points = Json::array();
-        for (int day = 0; day <= 290; day += 5) {
-            const Day then = begins + days{day};
-            const auto numbers = forecaster.numbers(nest, place, then);
-            points.push_back({{"on", format_day(then)},
-                              {"workers", spread(numbers.workers)},
-                              {"queens", spread(numbers.gynes)},
-                              {"males", spread(numbers.males)},
-                              {"grams", spread(numbers.grams)}});
-        }
-        return json({{"species", taxon->code},
-                     {"species_name", taxon->name},
-                     {"common", taxon->english},
-                     {"lat", place.lat.value()},
-                     {"season", nest.season},
-                     {"points", std::move(points)}});
-    });
+    return desk.memory().kept(
+        desk, "curve " + request.parameter("species") + " " + lat_words + " " + format_day(on),
+        [&] {
+            return desk.read([&](const book::Book& book) {
+                const auto taxa = app::taxa_in_use(book, *preferences);
+                const auto* taxon = taxa->recognise(request.parameter("species"));
+                if (taxon == nullptr) {
+                    throw Refusal{404, "no_such_species", "no species of the table has that name",
+                                  "species"};
+                }
+                LonLat place = home_of(book).value_or(LonLat{Longitude{0}, Latitude{45}});
+                if (!lat_words.empty()) {
+                    place.lat = Latitude{number_in(lat_words, "lat")};
+                    if (!is_on_earth(place)) {
+                        throw Fields::wrong("lat", "lies between -90 and 90");
+                    }
+                }
+                Nest nest;
+                nest.taxon = taxon->code;
+                nest.season = nature::season_of(on, place.lat);
+                yield::Forecaster forecaster{*taxa,
+                                             app::learned_settings(book, *preferences, *taxa, on)};
+                using namespace std::chrono;
+                const bool south = place.lat.value() < 0;
+                const Day begins =
+                    sys_days{year{nest.season - (south ? 1 : 0)} / (south ? 9 : 3) / 1};
+                Json points = Json::array();
+                for (int day = 0; day <= 290; day += 5) {
+                    const Day then = begins + days{day};
+                    const auto numbers = forecaster.numbers(nest, place, then);
+                    points.push_back({{"on", format_day(then)},
+                                      {"workers", spread(numbers.workers)},
+                                      {"queens", spread(numbers.gynes)},
+                                      {"males", spread(numbers.males)},
+                                      {"grams", spread(numbers.grams)}});
+                }
+                return Json({{"species", taxon->code},
+                             {"species_name", taxon->name},
+                             {"common", taxon->english},
+                             {"lat", place.lat.value()},
+                             {"season", nest.season},
+                             {"points", std::move(points)}});
+            });
+        });
 }
 
 constexpr std::array kRoutes{

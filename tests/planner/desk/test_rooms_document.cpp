@@ -2,6 +2,8 @@
 
 #include <set>
 
+#include "planner/app/orders.hpp"
+#include "planner/app/taxa_in_use.hpp"
 #include "planner/desk/rooms.hpp"
 #include "tests/planner/desk/document.hpp"
 #include "tests/planner/desk/rooms_scene.hpp"
@@ -147,7 +149,21 @@ TEST_CASE("RoomDocument, EveryAnswerIsWhatTheDocumentSaysAndEveryRouteIsInIt")
     w.get("/api/lots", "/api/lots");
     w.get("/api/lots/{code}/trace", "/api/lots/" + code + "/trace");
     w.get("/api/lots/{code}/label.pdf", "/api/lots/" + code + "/label.pdf");
-    w.get("/api/orders", "/api/orders", {{"laboratories", "yes"}});
+    w.desk->write([](book::Book& book) {
+        app::OrderWishes wishes;
+        wishes.laboratory = "Glass House";
+        wishes.species = "VMAC";
+        wishes.wanted = Grams{100};
+        wishes.placed = *parse_day("2026-08-01");
+        app::KeyMaker keys{3};
+        (void)app::add_order(book, *app::taxa_in_use(""), wishes,
+                             *parse_instant("2026-08-01T08:00:00Z"), keys);
+    });
+    w.desk->changed("order", "", "");
+    const auto named = w.get("/api/orders", "/api/orders", {{"laboratories", "yes"}});
+    CHECK(body_of(named)["orders"].size() == 1);
+    CHECK(named.body.find("Glass House") != std::string::npos);
+    CHECK(w.get("/api/orders", "/api/orders").body.find("Glass House") == std::string::npos);
     const auto season =
         w.work(w.get("/api/season", "/api/season", {{"from", "2026-08-04"}, {"to", "2026-08-06"}}));
     CHECK(season["state"] == "finished");
