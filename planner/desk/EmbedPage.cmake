@@ -131,6 +131,10 @@ ${rows}    }};
 
 }  // namespace nestround::desk
 ")
+    if(LOOK)  # for the test
+        file(READ "${dist}/index.html" page)
+        message(STATUS "page of ${number} file: ${page}")
+    endif()
     return()
 endif()
 

@@ -325,7 +325,9 @@ private:
             }
             line.allow(kHead, kHeadTime);
             bool closed = false;
+            bool understood = false;
             const auto set_up = [&](httplib::Request& request) {
+                understood = true;
                 line.allow(kMostPicture + kHead, kBodyTime);
                 const auto takes = request.get_header_value("Accept-Encoding");
                 request.headers.erase("Accept-Encoding");
@@ -334,8 +336,9 @@ private:
                     request.headers.emplace(kTakesGzip, "1");
                 }
             };
-            if (!process_request(line, left == 1, closed, set_up) || closed || line.ends()) {
-                break;
+            if (!process_request(line, left == 1, closed, set_up) || closed || line.ends() ||
+                !understood) {
+                break;  // where a head cannot be read, nobody knows where the next begins
             }
         }
         current = nullptr;

@@ -27,7 +27,9 @@ class Line:
         self.line.sendall(f"GET {path} HTTP/1.1\r\nHost: {self.desk.host}\r\n\r\n".encode())
         data = b""
         while b"\r\n\r\n" not in data:
-            data += self.line.recv(65536)
+            piece = self.line.recv(65536)
+            assert piece, "the desk closed the line"
+            data += piece
         head, _, body = data.partition(b"\r\n\r\n")
         length = 0
         for row in head.split(b"\r\n")[1:]:
@@ -96,10 +98,10 @@ def tiles(folder):
     subprocess.run([PROGRAM, "roads", "build", str(folder / "grid.osm"), "--to",
                     str(folder / "town.roads")], check=True, stdout=subprocess.DEVNULL)
     desk = Desk(folder)
-    line = Line(desk)
     print(f"\ntiles of {2 * side * (side - 1):,} road pieces")
     print(f"{'zoom':>4} {'tiles':>6} {'ms first':>9} {'slowest':>8} {'ms again':>9} {'kB':>7}  first/again")
     for zoom in (8, 10, 11, 12, 13, 14, 15, 16):
+        line = Line(desk)  # a connection is closed after a thousand requests
         def number(lon, lat):
             return (int((lon + 180) / 360 * 2 ** zoom),
                     int((1 - math.asinh(math.tan(math.radians(lat))) / math.pi) / 2 * 2 ** zoom))
