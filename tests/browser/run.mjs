@@ -1,7 +1,7 @@
 // All tests of the desk in a browser, one after the other, with one program:
 //   NESTROUND_PROGRAM=... NESTROUND_DEMO_COUNTY=... node run.mjs [part of a file's name]
 import { existsSync, readdirSync } from 'node:fs'
-import { after, test } from 'node:test'
+import { test } from 'node:test'
 import { executablePath } from './support.mjs'
 import { endDesk } from './shared.mjs'
 import { program } from './program.mjs'
@@ -12,8 +12,7 @@ if (!existsSync(executablePath)) {
 }
 if (!program || !existsSync(program)) throw new Error('NESTROUND_PROGRAM names no program')
 const wanted = process.argv[2] ?? ''
-after(endDesk)
-test('the desk in a browser', { timeout: 300_000 }, () => {})
 for (const name of readdirSync(new URL('.', import.meta.url)).filter((one) => one.endsWith('.test.mjs') && one.includes(wanted)).sort()) {
   await import(`./${name}`)
 }
+test('the desk ends when it is told to', { timeout: 15_000 }, endDesk)

@@ -48,7 +48,9 @@ export async function openDesk(context, base, address = 'morning', name = '') {
   await page.waitForSelector('.shell')
   return { page, wrong, foreign }
 }
-export const planned = (page, times = 1) =>
-  page.waitForFunction((least) => Number(document.documentElement.dataset.planned ?? 0) >= least, times, { timeout: 20000 })
+/** A plan is on the screen: one that stood, or, with a number, the page's own so manieth. */
+export const planned = (page, times = 0) => times
+  ? page.waitForFunction((least) => Number(document.documentElement.dataset.planned ?? 0) >= least, times, { timeout: 20000 })
+  : page.waitForSelector('.crew-lines', { state: 'attached', timeout: 20000 })
 export const plansSoFar = (page) => page.evaluate(() => Number(document.documentElement.dataset.planned ?? 0))
 export const picture = (page, name) => page.screenshot({ path: join(out, `${name}.png`) })

@@ -50,7 +50,7 @@ let stopWork: AbortController | null = null
 let workRunning = ''
 
 /** Solves the day again; a plan that is being solved is given up first. */
-export async function solve(seconds = 1): Promise<void> {
+export async function solve(seconds = 0.6): Promise<void> {
   const on = day.value
   stopWork?.abort()
   if (workRunning) void call(`/api/work/${workRunning}`, { method: 'DELETE' }).catch(() => {})
