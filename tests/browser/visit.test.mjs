@@ -60,7 +60,8 @@ test('a visit with the connection cut in the middle', async () => {
     assert.equal(new Set(steps.map((step) => step.step_id)).size, 7)
     assert.equal(steps.find((step) => step.step === 'catch').figures.grams, 31.5)
     await picture(page, 'visit-done')
-    assert.deepEqual(wrong, [])
+    // The first try after the new start is refused for its old token; that is how the page learns of it.
+    assert.deepEqual(wrong.filter((one) => !/403 \(Forbidden\).*\/steps$/.test(one)), [])
     assert.deepEqual(foreign, [])
   } finally {
     await close()

@@ -38,7 +38,7 @@ export function roadStyle(dark: boolean): (feature: FeatureLike, resolution: num
   return (feature, resolution) => {
     const rank = ranks[String(feature.get('class') ?? '')] ?? 'local'
     const zoom = Math.round(Math.log2(156543.034 / resolution))
-    if ((rank === 'local' || rank === 'track') && zoom < 11) return nothing
+    if ((rank === 'local' || rank === 'track') && zoom < 10) return nothing
     const name = zoom >= 14 && rank !== 'track' ? String(feature.get('name') ?? '') : ''
     const key = `${dark} ${rank} ${zoom} ${name}`
     let styles = made.get(key)

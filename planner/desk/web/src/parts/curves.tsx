@@ -50,7 +50,7 @@ export function Curve(props: {
     [...points].reverse().map((point) => `L${x(point.on).toFixed(1)} ${y(point.p10).toFixed(1)}`).join('') + 'z'
   const best = points.reduce((a, b) => (b.p50 > a.p50 ? b : a))
   const long = last - first > 80 * 86_400_000
-  const ticks = long ? points.filter((point) => point.on.endsWith('-01')).map((point) => point.on)
+  const ticks = long ? points.filter((point, index) => index > 0 && point.on.slice(0, 7) !== points[index - 1]!.on.slice(0, 7)).map((point) => point.on)
     : points.filter((_, index) => index % Math.max(1, Math.ceil(points.length / 5)) === 0).map((point) => point.on)
   return (
     <svg class="curve" viewBox={`0 0 ${width} ${height}`} role="img"

@@ -119,7 +119,7 @@ function Changed() {
   return (
     <section class="changed" aria-label="what changed" data-testid="changed">
       <h2>What changed</h2>
-      <ul>
+      <ul tabIndex={0} aria-label="changes">
         {all.map((change) => (
           <li key={change.call} class={change.kind}>
             <b>{words[change.kind]}</b> <span><button type="button" class="link" onClick={() => (chosen.value = change.call)}>{change.label}</button>, {change.words}</span>
