@@ -298,6 +298,24 @@ def check(jsonschema, document, schema, value):
     assert not faults, faults[:5]
 
 
+def read_terminal_code(said, folder):
+    """What a camera reads in the blocks of the terminal."""
+    rows = []
+    for line in said.splitlines():
+        if line.startswith("\x1b[30;107m"):
+            letters = line[len("\x1b[30;107m"):-len("\x1b[0m")]
+            rows.append([letter in "\u2588\u2580" for letter in letters])
+            rows.append([letter in "\u2588\u2584" for letter in letters])
+    size, width = 6, len(rows[0])
+    pixels = b"".join(b"".join((b"\x00" if dark else b"\xff") * size for dark in row) * size
+                      for row in rows)
+    picture = folder / "code.pgm"
+    picture.write_bytes(f"P5 {width * size} {len(rows) * size} 255\n".encode() + pixels)
+    read = subprocess.run(["zbarimg", "--nodbus", "-q", "--raw", str(picture)], check=True,
+                          capture_output=True, text=True)
+    return read.stdout.strip()
+
+
 def the_network_needs_a_code(folder):
     desk = Desk(folder, "--open-to-lan")
     try:
@@ -319,6 +337,8 @@ def the_network_needs_a_code(folder):
                         f"{k}: {v}\r\n" for k, v in lines.items()) + "\r\n").encode() + body)
                     return receive(line)
 
+        wanted = f"https://{address}:{port}/pair?code={''.join(code)}"
+        assert read_terminal_code(desk.said, folder) == wanted
         # Nothing speaks without TLS there.
         with socket.create_connection((address, port), timeout=20) as plain:
             plain.sendall(f"GET /api/state HTTP/1.1\r\nHost: {address}:{port}\r\n\r\n".encode())
