@@ -31,7 +31,13 @@ constexpr std::int64_t kMostScaled = std::int64_t{1} << 50U;
     for (int b = 0; b < flat.jobs; ++b) {
         Time stay = kNever;
         for (int car = 0; car < flat.cars_count; ++car) {
-            stay = std::min(stay, flat.traffic.is_even() ? flat.service_of(b, car) : 0);
+            // Who may not do it does not stop there, and often has no time for it on record.
+            if (flat.may[static_cast<std::size_t>(car) * flat.jobs + b] != 0) {
+                stay = std::min(stay, flat.traffic.is_even() ? flat.service_of(b, car) : 0);
+            }
+        }
+        if (stay == kNever) {
+            continue;
         }
         for (int a = 0; a < flat.nodes; ++a) {
             const Time there = flat.drive(a, b);

@@ -103,3 +103,47 @@ TEST_CASE("Polish, MendsSingleToursAndBreaksNothing")
     }
     CHECK(better > 5);
 }
+
+TEST_CASE("RouteBound, AVehicleThatMayNotDoAJobDoesNotLoosenTheBound")
+{
+    // Stops of half an hour, but no time on record for the vehicle that may not do the first: it
+    // must not look as if a stop there were a short cut.
+    const auto bound_of = [](seconds unused) {
+        ProblemInput input;
+        const std::size_t places = 7;
+        input.travel.rows = input.travel.columns = places;
+        for (std::size_t a = 0; a < places; ++a) {
+            for (std::size_t b = 0; b < places; ++b) {
+                const bool is_short = a == 0 || b == 0;  // by job 0 the way is shorter
+                input.travel.duration_s.push_back(a == b ? 0 : is_short ? 300 : 900);
+                input.travel.length_m.push_back(0);
+            }
+        }
+        for (std::size_t j = 0; j < 5; ++j) {
+            Job job;
+            job.name = "job " + std::to_string(j);
+            job.place = j;
+            job.prize = {Points{100}, Points{100}};
+            job.service = {seconds{1800}, j == 0 ? unused : seconds{1800}};
+            if (j == 0) {
+                job.forbidden = {1};
+            }
+            input.jobs.push_back(std::move(job));
+        }
+        for (std::size_t v = 0; v < 2; ++v) {
+            Vehicle vehicle;
+            vehicle.name = "vehicle " + std::to_string(v);
+            vehicle.start_place = vehicle.end_place = 5 + v;
+            vehicle.shift = {seconds{0}, seconds{4000}};
+            vehicle.cost_per_second = Points{0};
+            input.vehicles.push_back(std::move(vehicle));
+        }
+        const auto problem = value_or_throw(Problem::make(std::move(input), Hopeless::Leave));
+        const auto exact = solve_exact(problem);
+        const auto found = best_bound(problem, exact->plan, 4'000'000);
+        CHECK(found.bound >= exact->plan.objective);
+        return found.bound;
+    };
+    CHECK(bound_of(seconds{0}) == bound_of(seconds{1800}));
+    CHECK(bound_of(seconds{0}) == Points{200});
+}
