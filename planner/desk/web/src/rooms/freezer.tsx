@@ -192,7 +192,7 @@ export function Freezer() {
   const kinds = Object.entries(inStock.value).map(([code, value]) => ({ code, ...object(value) }) as Json)
   return (
     <>
-      <header class="sheet-head"><h1>Freezer<small>{shown.length} lots</small></h1><button type="button" class="main" onClick={() => (sealing.value = true)}>Seal a lot</button></header>
+      <header class="sheet-head"><h1>Freezer<small>{shown.length === 1 ? '1 lot' : `${shown.length} lots`}</small></h1><button type="button" class="main" onClick={() => (sealing.value = true)}>Seal a lot</button></header>
       {kinds.length > 0 && <ul class="stock">{kinds.map((kind) => {
         const brood = range(kind['from_brood_g'])
         return (

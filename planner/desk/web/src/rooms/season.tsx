@@ -128,7 +128,7 @@ function GrowthPart() {
   return (
     <section class="growth"><h2>How a colony grows here</h2>
       <Choice label="Wasp" value={species.value} onChange={(value) => (species.value = value)} options={desk.value.species.map((one): [string, string] => [one.code, one.common ? `${one.name} (${one.common})` : one.name])} />
-      <Curve points={points.value} label="workers in a colony" unit={(value) => Math.round(value).toLocaleString()} now={day.value} />
+      {!points.value.length ? <p class="loading" role="status">reading the forecast</p> : <Curve points={points.value} label="workers in a colony" unit={(value) => Math.round(value).toLocaleString()} now={day.value} />}
       <p class="hint">Workers of one colony at this latitude; the band holds four of five.</p>
     </section>
   )
