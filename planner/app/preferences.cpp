@@ -7,6 +7,7 @@
 
 #include "geocore/base/error.hpp"
 #include "geocore/intake/time_zone.hpp"
+#include "planner/app/preferences_partners.hpp"
 #include "planner/app/preferences_work.hpp"
 #include "planner/app/settings_reader.hpp"
 
@@ -217,7 +218,8 @@ void refuse_unknown(const Settings& settings)
                                       "yield.catch_share_high"};
     for (const auto& [name, value] : settings) {
         const bool is_known = name.starts_with("calls.") || name.starts_with("rank.worth.") ||
-                              name.starts_with("yield.assay_ug.") || is_work_setting(name) ||
+                              name.starts_with("yield.assay_ug.") ||
+                              name.starts_with("partners.") || is_work_setting(name) ||
                               std::find(known.begin(), known.end(), name) != known.end();
         if (!is_known) {
             throw Failure{ErrorCode::InvalidInput,
@@ -254,6 +256,7 @@ Preferences preferences(const std::map<std::string, std::string>& settings)
     read_day(read, result.day);
     read.number("day.change_costs", result.change_costs);
     read_work(settings, result);
+    read_partners(settings, result);
     read_brood(read, result.brood);
     read_hold(read, result.hold);
     read_orders(read, result.orders);

@@ -35,6 +35,23 @@ struct OrderSettings {
                                             ///< prices do not weigh
 };
 
+/// How much of a nest's place and day a partner is given. Clients are never given.
+enum class PrivacyTier {
+    Exact,  ///< place and day as the book has them
+    Grid,   ///< the middle of a square of a fixed grid, with its uncertainty; the month
+    Cells,  ///< squares of the grid with at least so many nests of a kind; the season
+};
+
+struct PartnerSettings {
+    bool has_tier = false;  ///< nothing is shared with a partner whose tier nobody chose
+    PrivacyTier tier = PrivacyTier::Cells;
+    double grid_m = 2000;              ///< side of the squares
+    int at_least = 5;                  ///< nests in a square, or it is left out
+    std::vector<std::string> species;  ///< codes or names; empty: all
+    std::string title;                 ///< how the partner is called in the file; else its name
+    std::string licence;               ///< of what is given, as a URI or in words
+};
+
 struct Preferences {
     std::string region = "unnamed region";
     std::string time_zone = "UTC";
@@ -50,6 +67,7 @@ struct Preferences {
     access::AccessSettings access;
     season::HoldSettings hold;
     OrderSettings orders;
+    std::map<std::string, PartnerSettings> partners;  ///< by name
     nature::HeatSettings heat;
     DriveSettings drive;
     brood::BroodSettings brood;

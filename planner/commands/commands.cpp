@@ -19,6 +19,7 @@ void add_all(CLI::App& app)
     add_hold(app);
     add_density(app);
     add_gis(app);
+    add_share(app);
     add_season(app);
     add_catch(app);
     add_photo(app);

@@ -28,6 +28,7 @@ void add_rank(CLI::App& app);
 void add_morning(CLI::App& app);
 void add_density(CLI::App& app);
 void add_gis(CLI::App& app);
+void add_share(CLI::App& app);
 void add_hold(CLI::App& app);
 void add_season(CLI::App& app);
 void add_exposure(CLI::App& app);  ///< daylight, heat and noise

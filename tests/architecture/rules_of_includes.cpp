@@ -53,9 +53,10 @@ const std::map<std::string, Names>& arrows()
          together(
              {pure, {"geocore/book", "geocore/intake", "geocore/gazetteer", "planner/sheets"}})},
         // Commands open the book they are told of; what is done with it is a use case.
-        {"planner/commands", together({pure,
-                                       {"geocore/book", "geocore/intake", "geocore/gazetteer",
-                                        "planner/sheets", "planner/app", "planner/desk"}})},
+        {"planner/commands",
+         together({pure,
+                   {"geocore/book", "geocore/intake", "geocore/gazetteer", "planner/sheets",
+                    "planner/app", "planner/desk", "plugin/share"}})},
         {"planner/desk", together({pure,
                                    {"geocore/book", "geocore/intake", "geocore/gazetteer",
                                     "planner/sheets", "planner/app"}})},

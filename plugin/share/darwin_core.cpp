@@ -1,0 +1,329 @@
+#include "plugin/share/darwin_core.hpp"
+
+#include <cpl_conv.h>
+#include <cpl_vsi.h>
+#include <fmt/format.h>
+
+#include <array>
+
+#include "geocore/base/error.hpp"
+#include "planner/sheets/gdal_memory.hpp"
+#include "planner/sheets/write_file.hpp"
+
+namespace nestround::share {
+
+namespace {
+
+constexpr std::string_view kTerms = "http://rs.tdwg.org/dwc/terms/";
+constexpr std::string_view kDublin = "http://purl.org/dc/terms/";
+
+// The first column of each file is the key of the core.
+constexpr std::array kOccurrence{"occurrenceID",
+                                 "license",
+                                 "basisOfRecord",
+                                 "informationWithheld",
+                                 "dataGeneralizations",
+                                 "occurrenceStatus",
+                                 "organismQuantity",
+                                 "organismQuantityType",
+                                 "eventID",
+                                 "eventDate",
+                                 "year",
+                                 "habitat",
+                                 "decimalLatitude",
+                                 "decimalLongitude",
+                                 "geodeticDatum",
+                                 "coordinateUncertaintyInMeters",
+                                 "footprintWKT",
+                                 "scientificName",
+                                 "kingdom",
+                                 "phylum",
+                                 "class",
+                                 "order",
+                                 "family",
+                                 "genus",
+                                 "taxonRank"};
+constexpr std::array kEvent{"eventID", "eventType",        "eventDate",
+                            "year",    "samplingProtocol", "eventRemarks"};
+constexpr std::array kMeasurement{"measurementID", "measurementType", "measurementValue",
+                                  "measurementUnit"};
+
+/// A row without tabs or line ends in its fields, as meta.xml promises.
+class Lines {
+public:
+    template <class Names>
+    explicit Lines(const Names& names, bool with_key = false)
+    {
+        std::vector<std::string> heading;
+        if (with_key) {
+            heading.emplace_back("coreID");
+        }
+        heading.insert(heading.end(), names.begin(), names.end());
+        add(heading);
+    }
+    void add(const std::vector<std::string>& fields)
+    {
+        for (std::size_t i = 0; i < fields.size(); ++i) {
+            text_ += i == 0 ? "" : "\t";
+            for (const char letter : fields[i]) {
+                text_ += static_cast<unsigned char>(letter) < ' ' ? ' ' : letter;
+            }
+        }
+        text_ += '\n';
+    }
+    [[nodiscard]] const std::string& text() const { return text_; }
+
+private:
+    std::string text_;
+};
+
+std::string term_of(std::string_view name)
+{
+    return std::string{name == "license" ? kDublin : kTerms} + std::string{name};
+}
+
+template <class Names>
+std::string fields_of(const Names& names, int first)
+{
+    std::string out;
+    for (const auto* name : names) {
+        out += fmt::format("    <field index=\"{}\" term=\"{}\"/>\n", first++, term_of(name));
+    }
+    return out;
+}
+
+std::string meta()
+{
+    constexpr const char* how =
+        "encoding=\"UTF-8\" fieldsTerminatedBy=\"\\t\" linesTerminatedBy=\"\\n\" "
+        "fieldsEnclosedBy=\"\" ignoreHeaderLines=\"1\"";
+    std::string out = fmt::format(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+        "<archive xmlns=\"http://rs.tdwg.org/dwc/text/\" metadata=\"eml.xml\">\n"
+        "  <core rowType=\"{}Occurrence\" {}>\n    <files><location>occurrence.txt</location>"
+        "</files>\n    <id index=\"0\"/>\n{}  </core>\n",
+        kTerms, how, fields_of(kOccurrence, 0));
+    out += fmt::format(
+        "  <extension rowType=\"{}Event\" {}>\n    <files><location>event.txt</location></files>\n"
+        "    <coreid index=\"0\"/>\n{}  </extension>\n",
+        kTerms, how, fields_of(kEvent, 1));
+    out += fmt::format(
+        "  <extension rowType=\"{}MeasurementOrFact\" {}>\n    <files><location>"
+        "measurementorfact.txt</location></files>\n    <coreid index=\"0\"/>\n{}  </extension>\n",
+        kTerms, how, fields_of(kMeasurement, 1));
+    return out + "</archive>\n";
+}
+
+std::string eml(const Shared& shared, const Statement& statement)
+{
+    const auto from = xml_text(statement.from);
+    const auto party = [&](const char* role) {
+        return fmt::format("    <{0}><organizationName>{1}</organizationName></{0}>\n", role, from);
+    };
+    const auto rights = statement.licence.empty()
+                            ? std::string{"No licence was stated; ask before use."}
+                            : statement.licence;
+    return fmt::format(
+               "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+               "<eml:eml xmlns:eml=\"eml://ecoinformatics.org/eml-2.1.1\" "
+               "packageId=\"{}\" system=\"nestround\" scope=\"system\" xml:lang=\"en\">\n"
+               "  <dataset>\n    <title>{}</title>\n",
+               xml_text("nests-" + statement.to + "-" + format_day(statement.on)),
+               xml_text(title_of(statement))) +
+           party("creator") + party("metadataProvider") +
+           fmt::format(
+               "    <pubDate>{}</pubDate>\n    <language>en</language>\n"
+               "    <abstract><para>{}</para></abstract>\n"
+               "    <intellectualRights><para>{}</para></intellectualRights>\n",
+               format_day(statement.on), xml_text(held_back_words(shared)), xml_text(rights)) +
+           party("contact") + "  </dataset>\n</eml:eml>\n";
+}
+
+std::string habitat_of(NestKind kind)
+{
+    switch (kind) {
+        case NestKind::Aerial:
+            return "nest in the open";
+        case NestKind::Ground:
+            return "nest in the ground";
+        case NestKind::Void:
+            return "nest in a hollow of a building or tree";
+        case NestKind::Unknown:
+            break;
+    }
+    return {};
+}
+
+struct Taxonomy {
+    std::string name, genus, rank;
+};
+
+Taxonomy taxonomy_of(const nature::TaxaTable& table, const std::string& code)
+{
+    const auto name = scientific_name(table, code);
+    const auto* taxon = table.find(code);
+    if (taxon == nullptr) {
+        return {name, "", "family"};
+    }
+    return {name, taxon->genus, name.find(' ') == std::string::npos ? "genus" : "species"};
+}
+
+std::string degrees(double value) { return fmt::format("{:.7f}", value); }
+
+constexpr const char* kProtocol =
+    "nest reported by a resident; where taken, the wasps alive by suction and without poison";
+constexpr const char* kRemarks = "calls are no survey: where nobody called, nothing is known";
+
+struct Files {
+    Lines occurrence{kOccurrence};
+    Lines event{kEvent, true};
+    Lines measurement{kMeasurement, true};
+};
+
+void add_nest(Files& files, const SharedNest& nest, const Shared& shared,
+              const Statement& statement, const nature::TaxaTable& table)
+{
+    const auto id = "urn:nest:" + nest.id;
+    const auto event = id + ":report";
+    const auto taxonomy = taxonomy_of(table, nest.taxon);
+    const auto year = nest.season == 0 ? std::string{} : fmt::format("{}", nest.season);
+    files.occurrence.add(
+        {id,
+         statement.licence,
+         "HumanObservation",
+         shared.withheld,
+         shared.generalised,
+         "detected",
+         "1",
+         "nest",
+         event,
+         nest.date,
+         year,
+         habitat_of(nest.kind),
+         degrees(nest.place.lat.value()),
+         degrees(nest.place.lon.value()),
+         "EPSG:4326",
+         nest.uncertainty ? fmt::format("{:.0f}", std::max(1.0, nest.uncertainty->value())) : "",
+         "",
+         taxonomy.name,
+         "Animalia",
+         "Arthropoda",
+         "Insecta",
+         "Hymenoptera",
+         "Vespidae",
+         taxonomy.genus,
+         taxonomy.rank});
+    files.event.add({id, event, nest.date, year, kProtocol,
+                     nest.outcome.empty() ? kRemarks : "nest " + nest.outcome + "; " + kRemarks});
+    if (nest.height) {
+        files.measurement.add({id, id + ":height", "height of the nest above where one stands",
+                               fmt::format("{:.1f}", nest.height->value()), "m"});
+    }
+    if (nest.caught) {
+        files.measurement.add({id, id + ":caught", "mass of workers caught and frozen",
+                               fmt::format("{:.0f}", nest.caught->value()), "g"});
+    }
+}
+
+void add_count(Files& files, const SharedCount& one, const Shared& shared,
+               const Statement& statement, const nature::TaxaTable& table)
+{
+    const auto taxonomy = taxonomy_of(table, one.taxon);
+    std::string taxon_word = taxonomy.name;
+    for (auto& letter : taxon_word) {
+        letter = letter == ' ' ? '_' : letter;
+    }
+    const auto id = fmt::format("urn:nests:{}:{}:{}", one.square.name, taxon_word, one.season);
+    const auto year = fmt::format("{}", one.season);
+    const auto& s = one.square;
+    const auto footprint = fmt::format("POLYGON (({0} {1}, {2} {1}, {2} {3}, {0} {3}, {0} {1}))",
+                                       degrees(s.west.value()), degrees(s.south.value()),
+                                       degrees(s.east.value()), degrees(s.north.value()));
+    files.occurrence.add({id,
+                          statement.licence,
+                          "HumanObservation",
+                          shared.withheld,
+                          shared.generalised,
+                          "detected",
+                          fmt::format("{}", one.nests),
+                          "nests",
+                          id + ":season",
+                          year,
+                          year,
+                          "",
+                          degrees(s.middle.lat.value()),
+                          degrees(s.middle.lon.value()),
+                          "EPSG:4326",
+                          fmt::format("{:.0f}", s.uncertainty.value()),
+                          footprint,
+                          taxonomy.name,
+                          "Animalia",
+                          "Arthropoda",
+                          "Insecta",
+                          "Hymenoptera",
+                          "Vespidae",
+                          taxonomy.genus,
+                          taxonomy.rank});
+    files.event.add({id, id + ":season", year, year, kProtocol, kRemarks});
+    files.measurement.add({id, id + ":count", "nests that became known in the square",
+                           fmt::format("{}", one.nests), "nests"});
+}
+
+}  // namespace
+
+std::vector<std::pair<std::string, std::string>> darwin_core_files(const Shared& shared,
+                                                                   const Statement& statement,
+                                                                   const nature::TaxaTable& table)
+{
+    Files files;
+    for (const auto& nest : shared.nests) {
+        add_nest(files, nest, shared, statement, table);
+    }
+    for (const auto& one : shared.counts) {
+        add_count(files, one, shared, statement, table);
+    }
+    return {{"meta.xml", meta()},
+            {"eml.xml", eml(shared, statement)},
+            {"occurrence.txt", files.occurrence.text()},
+            {"event.txt", files.event.text()},
+            {"measurementorfact.txt", files.measurement.text()}};
+}
+
+void check_archive_name(const std::string& path)
+{
+    if (!path.ends_with(".zip")) {
+        throw Failure{ErrorCode::BadUsage, "a Darwin Core archive goes to a file that ends in .zip",
+                      path};
+    }
+    sheets::refuse_present(path);
+}
+
+void write_darwin_core(const Shared& shared, const Statement& statement,
+                       const nature::TaxaTable& table, const std::string& path)
+{
+    check_archive_name(path);
+    const sheets::GdalSilence quiet;
+    const sheets::MemoryFile memory{".zip"};
+    const auto root = "/vsizip/" + memory.name();
+    // The archive is open from here on, so that each file is added to it and not put in its place.
+    auto* archive = VSIFOpenL(root.c_str(), "wb");
+    if (archive == nullptr) {
+        sheets::refuse_output(path);
+    }
+    bool good = true;
+    for (const auto& [name, bytes] : darwin_core_files(shared, statement, table)) {
+        auto* file = VSIFOpenL((root + "/" + name).c_str(), "wb");
+        good = good && file != nullptr &&
+               VSIFWriteL(bytes.data(), 1, bytes.size(), file) == bytes.size();
+        if (file != nullptr) {
+            good = VSIFCloseL(file) == 0 && good;
+        }
+    }
+    good = VSIFCloseL(archive) == 0 && good;
+    if (!good) {
+        sheets::refuse_output(path);
+    }
+    sheets::write_file(path, memory.bytes(path));
+}
+
+}  // namespace nestround::share

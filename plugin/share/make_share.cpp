@@ -1,0 +1,106 @@
+#include "plugin/share/make_share.hpp"
+
+#include <fmt/format.h>
+
+#include <set>
+
+#include "geocore/base/error.hpp"
+
+namespace nestround::share {
+
+namespace {
+
+const app::PartnerSettings& terms_of(const app::Preferences& preferences, const std::string& name)
+{
+    const auto found = preferences.partners.find(name);
+    if (found == preferences.partners.end()) {
+        std::string known;
+        for (const auto& [other, terms] : preferences.partners) {
+            known += (known.empty() ? "" : ", ") + other;
+        }
+        throw Failure{ErrorCode::NotFound,
+                      fmt::format("the book has no partner '{0}'{1}; name one and say how much it "
+                                  "is given: nestround settings set BOOK partners.{0}.tier cells "
+                                  "(or grid, or exact)",
+                                  name, known.empty() ? "" : " but " + known)};
+    }
+    if (!found->second.has_tier) {
+        throw Failure{ErrorCode::InvalidInput,
+                      "nobody has said how much this partner is given: cells, grid or exact",
+                      fmt::format("setting partners.{}.tier", name)};
+    }
+    return found->second;
+}
+
+std::set<std::string> species_of(const app::PartnerSettings& terms, const nature::TaxaTable& table,
+                                 const std::string& partner)
+{
+    std::set<std::string> codes;
+    for (const auto& word : terms.species) {
+        const auto* taxon = table.recognise(word);
+        if (taxon == nullptr) {
+            throw Failure{ErrorCode::NotFound,
+                          fmt::format("no wasp '{}' in the table; see nestround taxa list", word),
+                          fmt::format("setting partners.{}.species", partner)};
+        }
+        codes.insert(taxon->code);
+    }
+    return codes;
+}
+
+KnownNest known(const book::NestRow& row, const nature::TaxaTable& table)
+{
+    KnownNest nest;
+    nest.key = row.nest.id.text();
+    const auto* taxon = table.recognise(row.nest.taxon);
+    nest.taxon = taxon == nullptr ? std::string{} : taxon->code;
+    nest.season = row.nest.season;
+    nest.kind = row.nest.kind;
+    nest.place = row.place;
+    nest.place_uncertainty = row.place_uncertainty;
+    nest.height = row.nest.height;
+    nest.received = row.received;
+    nest.state = row.state;
+    nest.caught = row.caught;
+    return nest;
+}
+
+std::string season_words(const ShareWishes& wishes)
+{
+    if (!wishes.first_season) {
+        return "all";
+    }
+    return wishes.first_season == wishes.last_season
+               ? fmt::format("{}", *wishes.first_season)
+               : fmt::format("{}..{}", *wishes.first_season, *wishes.last_season);
+}
+
+}  // namespace
+
+Share make_share(const book::Book& book, const app::Preferences& preferences,
+                 const nature::TaxaTable& table, const ShareWishes& wishes)
+{
+    const auto& terms = terms_of(preferences, wishes.partner);
+    const auto species = species_of(terms, table, wishes.partner);
+    book::NestFilter filter;
+    filter.first_season = wishes.first_season;
+    filter.last_season = wishes.last_season;
+    std::vector<KnownNest> nests;
+    for (const auto number : book.nest_numbers(filter)) {
+        const auto row = book.nest_row(number);
+        if (!row || (row->received && *row->received > wishes.on)) {
+            continue;
+        }
+        auto nest = known(*row, table);
+        if (species.empty() || species.contains(nest.taxon)) {
+            nests.push_back(std::move(nest));
+        }
+    }
+    Share share;
+    share.shared = withhold(nests, wishes.partner, terms);
+    share.statement = {preferences.region, terms.title.empty() ? wishes.partner : terms.title,
+                       terms.licence, wishes.on, season_words(wishes)};
+    return share;
+}
+
+}  // namespace nestround::share

@@ -1,0 +1,92 @@
+/// \file withhold.hpp
+/// \brief What a partner is given of the nests, and what is held back. Pure.
+///
+/// Purpose:  the one place where a nest loses what is nobody's business. What is not copied here
+///           cannot be written: names of places, addresses, notes and clients have no field.
+/// Units:    metres; WGS 84 degrees.
+/// Range:    squares of a grid that is the same for every book and every share: rows of equal
+///           height from the equator, cut into whole squares around the earth, so that a square
+///           never depends on what lies in it.
+/// Accuracy: a square's uncertainty is the geodesic from its middle to its farthest corner, so
+///           that the nest lies within it for certain, as far as the book's own place is right.
+/// Promise:  counts are given for a square, a taxon and a season at once, each from `at_least` up,
+///           and never summed: no difference of two rows, or of two shares of the same book with
+///           other species or seasons, gives a smaller count.
+/// Errors:   none.
+/// Source:   A. D. Chapman, Current Best Practices for Generalizing Sensitive Species Occurrence
+///           Data, GBIF, for generalisation to a grid and its statement; the rule of at least k
+///           after L. Sweeney, k-anonymity (2002) (from memory).
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "geocore/base/calendar.hpp"
+#include "geocore/records/call.hpp"
+#include "geocore/units/units.hpp"
+#include "planner/app/preferences.hpp"
+
+namespace nestround::share {
+
+/// A nest with what became of it, as the book has it.
+struct KnownNest {
+    std::string key;  ///< of the book; goes into no file
+    std::string taxon;
+    int season = 0;
+    NestKind kind = NestKind::Unknown;
+    LonLat place{};
+    std::optional<Metres> place_uncertainty;
+    std::optional<Metres> height;
+    std::optional<Day> received;
+    std::optional<CallState> state;
+    std::optional<Grams> caught;
+};
+
+struct Square {
+    LonLat middle{};
+    Latitude south{}, north{};
+    Longitude west{}, east{};
+    Metres uncertainty{};  ///< from the middle to the farthest corner
+    std::string name;      ///< of its row and column: the same in every share of that size
+};
+
+/// The square of side about `side` that holds `place`.
+[[nodiscard]] Square square_of(LonLat place, Metres side);
+
+struct SharedNest {
+    std::string id;  ///< the same nest in each share with this partner; says nothing else
+    std::string taxon;
+    int season = 0;
+    NestKind kind = NestKind::Unknown;
+    LonLat place{};
+    std::optional<Metres> uncertainty;  ///< empty: exact tier, and the book does not know it
+    std::optional<Metres> height;       ///< whole metres but in the exact tier
+    std::string date;                   ///< ISO 8601: 2026-08-04, or 2026-08; empty when unknown
+    std::string outcome;                ///< "waiting", "taken", "given_up" or empty
+    std::optional<Grams> caught;        ///< exact tier only
+};
+
+struct SharedCount {
+    Square square;
+    std::string taxon;
+    int season = 0;
+    int nests = 0;
+};
+
+struct Shared {
+    app::PrivacyTier tier = app::PrivacyTier::Cells;
+    std::vector<SharedNest> nests;    ///< by id; empty in the tier of cells
+    std::vector<SharedCount> counts;  ///< by square, taxon, season; only in the tier of cells
+    int considered = 0;               ///< nests of the species and seasons asked for
+    int held_back = 0;                ///< of these, those in no row of the share
+    std::string generalised;          ///< what was made coarser, in words; empty: nothing
+    std::string withheld;             ///< what is not given, in words
+};
+
+/// `partner` makes ids differ between partners, so that they cannot be put together.
+[[nodiscard]] Shared withhold(std::span<const KnownNest> nests, const std::string& partner,
+                              const app::PartnerSettings& terms);
+
+}  // namespace nestround::share
