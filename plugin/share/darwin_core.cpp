@@ -43,8 +43,7 @@ constexpr std::array kOccurrence{"occurrenceID",
                                  "family",
                                  "genus",
                                  "taxonRank"};
-constexpr std::array kEvent{"eventID", "eventType",        "eventDate",
-                            "year",    "samplingProtocol", "eventRemarks"};
+constexpr std::array kEvent{"eventID", "eventDate", "year", "samplingProtocol", "eventRemarks"};
 constexpr std::array kMeasurement{"measurementID", "measurementType", "measurementValue",
                                   "measurementUnit"};
 
