@@ -291,7 +291,9 @@ void show_cautions(TextPage& page, const day::DayPlan& plan, const SharedWords& 
                "Times and yields are estimates. The crew at the nest decides what is done, by what "
                "it sees there, by the maker's instructions and by local rules.");
     page.blank();
-    if (plan.within_percent) {
+    // A loose bound says nothing of the plan; the JSON has it all the same.
+    constexpr double kTelling = 10;
+    if (plan.within_percent && *plan.within_percent <= kTelling) {
         page.line(*plan.within_percent <= 0
                       ? "By the planner's own worth no day is better than this one."
                       : fmt::format("Within {:.1f} % of the best possible day, by the planner's "

@@ -61,6 +61,8 @@ TEST_CASE("MorningText, SaysHowFarThePlanMayBeFromTheBest")
     CHECK(holds(morning_text(plan), "Within 0.1 % of the best possible day"));
     plan.within_percent = 0;
     CHECK(holds(morning_text(plan), "no day is better than this one"));
+    plan.within_percent = 28.4;  // of a loose bound: it says nothing
+    CHECK(!holds(morning_text(plan), "best possible day"));
 }
 
 TEST_CASE("MorningText, SaysWhenWhereWhatHowAndWhyOfEachStop")
