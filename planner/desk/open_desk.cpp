@@ -3,10 +3,10 @@
 #include <cstdlib>
 #include <filesystem>
 #include <ostream>
-#include <thread>
 
 #include "planner/desk/assets.hpp"
 #include "planner/desk/certificate.hpp"
+#include "planner/desk/routes.hpp"
 #include "planner/desk/terminal_code.hpp"
 
 namespace nestround::desk {
@@ -56,6 +56,16 @@ OpenDesk::OpenDesk(OpenWishes wishes, std::ostream& out) : out_{out}, desk_{made
     if (wishes.open_to_lan) {
         open_to_lan(wishes, token);
     }
+    // The first person at the desk need not wait for what can be worked out before.
+    early_ = std::thread{[this] {
+        try {
+            Request morning;
+            morning.path = "/api/morning";
+            (void)answer(*desk_, morning);
+        } catch (const std::exception&) {
+            // Whoever asks is told then what is wrong.
+        }
+    }};
     out_ << "to close: Ctrl-C" << std::endl;
     if (!wishes.no_browser) {
         start_browser(address);
@@ -66,6 +76,7 @@ OpenDesk::~OpenDesk()
 {
     // Listeners first, or the servers would wait for them.
     desk_->events().close();
+    early_.join();
     if (lan_) {
         lan_->stop();
     }

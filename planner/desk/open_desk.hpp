@@ -12,6 +12,7 @@
 #include <iosfwd>
 #include <memory>
 #include <string>
+#include <thread>
 
 #include "planner/desk/desk.hpp"
 #include "planner/desk/server.hpp"
@@ -52,6 +53,7 @@ private:
     std::string lan_address_;
     std::string said_code_;
     bool complained_ = false;
+    std::thread early_;  ///< works out the first morning while the browser starts
 };
 
 }  // namespace nestround::desk

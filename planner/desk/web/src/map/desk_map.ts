@@ -106,7 +106,8 @@ export class DeskMap {
       view: new View({
         center: [0, 0], zoom: 2, minZoom: 6, maxZoom: 19, enableRotation: false,
       }),
-      maxTilesLoading: 8,
+      // Few at once: reading one takes some milliseconds, and a pan must not wait for many.
+      maxTilesLoading: 2,
     })
     if (extent) this.fit(extent)
     this.map.on('singleclick', (event) => {
