@@ -74,11 +74,10 @@ void share_nests(const Words& words)
         share::write_share(made.shared, made.statement, *table, words.to);
     }
     const bool cells = made.shared.tier == app::PrivacyTier::Cells;
-    std::cout << fmt::format(
-        "{}: {} for {}, of {} nests of these seasons and species\n", words.to,
-        cells ? fmt::format("{} counts", made.shared.counts.size())
-              : fmt::format("{} nests", made.shared.nests.size()),
-        made.statement.to, made.shared.considered);
+    std::cout << fmt::format("{}: {} for {}, of {} nests of these seasons and species\n", words.to,
+                             cells ? fmt::format("{} counts", made.shared.counts.size())
+                                   : fmt::format("{} nests", made.shared.nests.size()),
+                             made.statement.to, made.shared.considered);
     std::cout << share::held_back_words(made.shared) << '\n';
     if (cells) {
         std::cout << fmt::format("For you alone: {} nests are in no square.\n",
@@ -99,8 +98,7 @@ void add_share(CLI::App& app)
     command->add_option("book", words->book, "The book")->required();
     command->add_option("--with", words->partner, "The partner, as the settings name it")
         ->required();
-    command->add_option("--to", words->to, "A new file: .gpkg, or .zip with --as dwca")
-        ->required();
+    command->add_option("--to", words->to, "A new file: .gpkg, or .zip with --as dwca")->required();
     command->add_option("--as", words->as, "geopackage, or dwca: a Darwin Core archive")
         ->check(CLI::IsMember({"geopackage", "dwca"}))
         ->capture_default_str();

@@ -111,19 +111,11 @@ export class DeskMap {
     })
     if (extent) this.fit(extent)
     this.map.on('singleclick', (event) => {
-      const hit = this.map.forEachFeatureAtPixel(
-        event.pixel,
-        (feature) => (feature.get('nest') as MapNest | undefined)?.call,
-        { hitTolerance: 8, layerFilter: (layer) => layer === this.layers[3] },
-      )
-      this.on.nest(hit ?? '')
+      this.on.nest(this.nestAt(event.pixel, 20)?.call ?? '')
     })
     this.map.on('pointermove', (event) => {
       if (event.dragging) return
-      const over = this.map.hasFeatureAtPixel(event.pixel, {
-        hitTolerance: 4, layerFilter: (layer) => layer === this.layers[3],
-      })
-      target.style.cursor = over ? 'pointer' : ''
+      target.style.cursor = this.nestAt(event.pixel, 16) ? 'pointer' : ''
     })
     this.map.on('moveend', () => this.tellScale())
     this.map.once('rendercomplete', () => this.on.ready())
@@ -132,6 +124,17 @@ export class DeskMap {
       target.addEventListener(kind, () => (this.touched = true), { passive: true })
     }
     this.map.on('pointerdrag', () => (this.touched = true))
+  }
+
+  /** The nearest nest within so many pixels. By its place, not by what is painted: to read pixels
+   *  back from the canvas stops the page for a tenth of a second. */
+  private nestAt(pixel: number[], reach: number): MapNest | undefined {
+    const at = this.map.getCoordinateFromPixel(pixel)
+    const near = at && this.nests.getClosestFeatureToCoordinate(at)
+    const place = near?.getGeometry()
+    if (!near || !(place instanceof Point)) return undefined
+    const [x, y] = this.map.getPixelFromCoordinate(place.getCoordinates())
+    return Math.hypot(x! - pixel[0]!, y! - pixel[1]!) <= reach ? near.get('nest') as MapNest : undefined
   }
 
   private tellScale(): void {
