@@ -237,8 +237,8 @@ Sealed seal_lot(book::Book& book, const nature::TaxaTable& taxa, const SealWishe
 {
     if (hand.who.empty() || wishes.place.freezer.empty()) {
         throw Failure{ErrorCode::BadUsage,
-                      "a lot is sealed by someone and lies somewhere: give "
-                      "--who and --freezer"};
+                      "a lot is sealed by someone and lies somewhere: say "
+                      "who (--who) and in which freezer (--freezer)"};
     }
     // From here on no other process writes: what is looked at is what is written upon.
     book::Change change{book, hand.now};

@@ -4,6 +4,7 @@ import { test } from 'node:test'
 import { changedFields, clashes, settle } from '../src/core/conflict'
 import { combFilled, filling, outlineOf } from '../src/core/shapes'
 import { readAddress } from '../src/core/address'
+import { roundTop } from '../src/parts/curves'
 
 test('only fields that both changed stand against each other', () => {
   const was = { note: '', height_m: 2, allergic: false }
@@ -43,5 +44,12 @@ test('nothing is ever inserted as markup, and no address outside is named', () =
     assert.ok(!/innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(/.test(text), file)
     assert.ok(!/https?:\/\/(?!www\.w3\.org)/.test(text), file)
     assert.ok(text.split('\n').length < 800, `${file} is too long`)
+  }
+})
+
+test('an axis ends on a round number, and so does its half', () => {
+  for (const [most, top] of [[4895, 5000], [88, 100], [50, 50], [1.01, 1.2], [0.7, 0.8], [1e-9, 1e-9]] as const) {
+    assert.ok(Math.abs(roundTop(most) - top) <= top * 1e-9, `${most}: ${roundTop(most)}`)
+    assert.ok(roundTop(most) >= most * (1 - 1e-9))
   }
 })

@@ -23,6 +23,12 @@ export function pointsOf(value: unknown, figure: string): CurvePoint[] {
   }).filter((point) => point.on)
 }
 
+/** The next number that ends an axis well, and whose half is one too. */
+export function roundTop(most: number): number {
+  const ten = 10 ** Math.floor(Math.log10(most))
+  return ten * [1, 1.2, 1.6, 2, 3, 4, 5, 6, 8, 10].find((step) => most <= ten * step * (1 + 1e-9))!
+}
+
 export function Curve(props: {
   points: CurvePoint[]
   label: string
@@ -37,7 +43,7 @@ export function Curve(props: {
   const width = 360
   const height = props.height ?? 120
   const pad = { left: 44, right: 8, top: 8, bottom: 20 }
-  const top = Math.max(...points.map((point) => point.p90), ...(props.actual ?? []).map((one) => one.value), 1e-9)
+  const top = roundTop(Math.max(...points.map((point) => point.p90), ...(props.actual ?? []).map((one) => one.value), 1e-9))
   const days = [...points, ...(props.actual ?? [])].map((point) => Date.parse(point.on))
   const first = Math.min(...days)
   const last = Math.max(...days)

@@ -126,6 +126,14 @@ function Seal(props: { loose: Json[]; onClose: () => void }) {
         wrong.value = 'grams: a number above nothing'
         return
       }
+      if (!picked.value.length && !calls.value.trim()) {
+        wrong.value = 'say what goes in: mark it above, or name its calls'
+        return
+      }
+      if (!place.value.freezer.trim()) {
+        wrong.value = 'say in which freezer it lies'
+        return
+      }
       const answer = await post<Json>('/api/lots', {
         catches: picked.value.filter((id) => id.startsWith('catch ')).map((id) => id.slice(6)),
         collections: picked.value.filter((id) => id.startsWith('collection ')).map((id) => id.slice(11)),
@@ -146,8 +154,8 @@ function Seal(props: { loose: Json[]; onClose: () => void }) {
   return (
     <Dialog title="Seal a lot" onClose={props.onClose}>
       <form onSubmit={(event) => { event.preventDefault(); void seal() }}>
-        {props.loose.length > 0 && <fieldset><legend>What goes in</legend>
-          {props.loose.map((one) => {
+        {props.loose.length > 0 && <fieldset class="loose"><legend>What goes in</legend>
+          {[...props.loose].sort((a, b) => text(b['at']).localeCompare(text(a['at']))).map((one) => {
             const id = `${text(one['kind'])} ${text(one['id'])}`
             const free = maybe(one['grams']) === null ? null : number(one['grams']) - number(one['grams_in_lots'])
             return <label class="tick" key={id}><input type="checkbox" checked={picked.value.includes(id)} onChange={(event) => {
