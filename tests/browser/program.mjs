@@ -44,11 +44,11 @@ function demo() {
 }
 
 /** The desk on a fresh copy of the demonstration's book. */
-export async function startDesk({ port = 0 } = {}) {
+export async function startDesk({ port = 0, roads = '' } = {}) {
   const made = demo()
   const folder = mkdtempSync(join(tmpdir(), 'nestround-desk-'))
   copyFileSync(join(made, 'demo.gpkg'), join(folder, 'demo.gpkg'))
-  const words = ['desk', join(folder, 'demo.gpkg'), '--roads', join(made, 'county.roads'), '--places', join(made, 'county.places'),
+  const words = ['desk', join(folder, 'demo.gpkg'), '--roads', roads || join(made, 'county.roads'), '--places', join(made, 'county.places'),
     '--on', day, '--port', String(port), '--no-open']
   let child
   const start = () => new Promise((resolve, reject) => {
