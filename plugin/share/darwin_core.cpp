@@ -8,6 +8,7 @@
 
 #include "geocore/base/error.hpp"
 #include "planner/sheets/gdal_memory.hpp"
+#include "planner/sheets/morning_gpx.hpp"
 #include "planner/sheets/write_file.hpp"
 
 namespace nestround::share {
@@ -115,7 +116,7 @@ std::string meta()
 
 std::string eml(const Shared& shared, const Statement& statement)
 {
-    const auto from = xml_text(statement.from);
+    const auto from = sheets::xml_text(statement.from);
     const auto party = [&](const char* role) {
         return fmt::format("    <{0}><organizationName>{1}</organizationName></{0}>\n", role, from);
     };
@@ -127,14 +128,15 @@ std::string eml(const Shared& shared, const Statement& statement)
                "<eml:eml xmlns:eml=\"eml://ecoinformatics.org/eml-2.1.1\" "
                "packageId=\"{}\" system=\"nestround\" scope=\"system\" xml:lang=\"en\">\n"
                "  <dataset>\n    <title>{}</title>\n",
-               xml_text("nests-" + statement.to + "-" + format_day(statement.on)),
-               xml_text(title_of(statement))) +
+               sheets::xml_text("nests-" + statement.to + "-" + format_day(statement.on)),
+               sheets::xml_text(title_of(statement))) +
            party("creator") + party("metadataProvider") +
            fmt::format(
                "    <pubDate>{}</pubDate>\n    <language>en</language>\n"
                "    <abstract><para>{}</para></abstract>\n"
                "    <intellectualRights><para>{}</para></intellectualRights>\n",
-               format_day(statement.on), xml_text(held_back_words(shared)), xml_text(rights)) +
+               format_day(statement.on), sheets::xml_text(held_back_words(shared)),
+               sheets::xml_text(rights)) +
            party("contact") + "  </dataset>\n</eml:eml>\n";
 }
 

@@ -9,6 +9,7 @@
 
 #include "geocore/base/error.hpp"
 #include "planner/sheets/gdal_memory.hpp"
+#include "planner/sheets/morning_gpx.hpp"
 #include "planner/sheets/write_file.hpp"
 #include "plugin/share/style.hpp"
 
@@ -174,8 +175,9 @@ void add_counts(OGRLayer& layer, const Shared& shared, const nature::TaxaTable& 
 std::string dublin_core(const Shared& shared, const Statement& statement)
 {
     const auto element = [](const char* name, const std::string& words) {
-        return words.empty() ? std::string{}
-                             : fmt::format("  <dc:{0}>{1}</dc:{0}>\n", name, xml_text(words));
+        return words.empty()
+                   ? std::string{}
+                   : fmt::format("  <dc:{0}>{1}</dc:{0}>\n", name, sheets::xml_text(words));
     };
     return "<metadata xmlns:dc=\"http://purl.org/dc/elements/1.1/\">\n" +
            element("title", title_of(statement)) + element("creator", statement.from) +

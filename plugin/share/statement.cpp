@@ -30,33 +30,4 @@ std::string held_back_words(const Shared& shared)
     return words + " Calls are no survey: where nobody called, nothing is known.";
 }
 
-std::string xml_text(const std::string& words)
-{
-    std::string out;
-    for (const char letter : words) {
-        switch (letter) {
-            case '&':
-                out += "&amp;";
-                break;
-            case '<':
-                out += "&lt;";
-                break;
-            case '>':
-                out += "&gt;";
-                break;
-            case '"':
-                out += "&quot;";
-                break;
-            case '\'':
-                out += "&apos;";
-                break;
-            default:
-                if (static_cast<unsigned char>(letter) >= ' ' || letter == '\n' || letter == '\t') {
-                    out += letter;
-                }
-        }
-    }
-    return out;
-}
-
 }  // namespace nestround::share

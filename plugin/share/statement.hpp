@@ -30,7 +30,5 @@ struct Statement {
 [[nodiscard]] std::string title_of(const Statement& statement);
 /// What was made coarser and what is held back, and how many nests are in no row.
 [[nodiscard]] std::string held_back_words(const Shared& shared);
-/// For XML: &, <, > and quotes as entities; what XML 1.0 forbids is left out.
-[[nodiscard]] std::string xml_text(const std::string& words);
 
 }  // namespace nestround::share
