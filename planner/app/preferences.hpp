@@ -39,14 +39,14 @@ struct OrderSettings {
 enum class PrivacyTier {
     Exact,  ///< place and day as the book has them
     Grid,   ///< the middle of a square of a fixed grid, with its uncertainty; the month
-    Cells,  ///< squares of the grid with at least so many nests of a kind; the season
+    Cells,  ///< squares of the grid with nests of a kind at so many houses or more; the season
 };
 
 struct PartnerSettings {
     bool has_tier = false;  ///< nothing is shared with a partner whose tier nobody chose
     PrivacyTier tier = PrivacyTier::Cells;
     double grid_m = 2000;              ///< side of the squares
-    int at_least = 5;                  ///< nests in a square, or it is left out
+    int at_least = 5;                  ///< houses behind a count, or it is left out
     std::vector<std::string> species;  ///< codes or names; empty: all
     std::string title;                 ///< how the partner is called in the file; else its name
     std::string licence;               ///< of what is given, as a URI or in words

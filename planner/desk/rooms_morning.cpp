@@ -305,7 +305,7 @@ Answer plan(Desk& desk, const Request& request)
             return result;
         });
     auto answer = json(Json{{"work", name}}, 202);
-    answer.headers["Location"] = "/api/work/" + name;
+    answer.headers["Location"] = "/api/works/" + name;
     return answer;
 }
 

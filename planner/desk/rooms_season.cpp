@@ -54,7 +54,7 @@ Answer season(Desk& desk, const Request& request)
         });
     });
     auto answer = json({{"work", name}}, 202);
-    answer.headers["Location"] = "/api/work/" + name;
+    answer.headers["Location"] = "/api/works/" + name;
     answer.headers["Cache-Control"] = "no-store";
     return answer;
 }

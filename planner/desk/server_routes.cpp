@@ -99,8 +99,8 @@ Answer document(Desk&, const Request&)
 constexpr std::array kRoutes{
     Route{Method::Get, "/api/openapi.json", document},
     Route{Method::Get, "/api/events", events},
-    Route{Method::Get, "/api/work/{id}", work},
-    Route{Method::Delete, "/api/work/{id}", cancel},
+    Route{Method::Get, "/api/works/{id}", work},
+    Route{Method::Delete, "/api/works/{id}", cancel},
 };
 
 }  // namespace

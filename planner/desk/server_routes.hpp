@@ -1,7 +1,7 @@
 /// \file server_routes.hpp
 /// \brief Routes of the desk that belong to no room: events, works, the interface's own document.
 ///
-/// Purpose:  GET /api/events, GET and DELETE /api/work/{id},
+/// Purpose:  GET /api/events, GET and DELETE /api/works/{id},
 ///           GET /api/openapi.json, tiles and the OGC service.
 /// Units:    none.
 /// Range:    not applicable.

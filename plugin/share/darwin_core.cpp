@@ -4,6 +4,7 @@
 #include <cpl_vsi.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "geocore/base/error.hpp"
@@ -181,93 +182,98 @@ struct Files {
     Lines measurement{kMeasurement, true};
 };
 
-void add_nest(Files& files, const SharedNest& nest, const Shared& shared,
-              const Statement& statement, const nature::TaxaTable& table)
-{
-    const auto id = "urn:nest:" + nest.id;
-    const auto event = id + ":report";
-    const auto taxonomy = taxonomy_of(table, nest.taxon);
-    const auto year = nest.season == 0 ? std::string{} : fmt::format("{}", nest.season);
-    files.occurrence.add(
-        {id,
-         statement.licence,
-         "HumanObservation",
-         shared.withheld,
-         shared.generalised,
-         "detected",
-         "1",
-         "nest",
-         event,
-         nest.date,
-         year,
-         habitat_of(nest.kind),
-         degrees(nest.place.lat.value()),
-         degrees(nest.place.lon.value()),
-         "EPSG:4326",
-         nest.uncertainty ? fmt::format("{:.0f}", std::max(1.0, nest.uncertainty->value())) : "",
-         "",
-         taxonomy.name,
-         "Animalia",
-         "Arthropoda",
-         "Insecta",
-         "Hymenoptera",
-         "Vespidae",
-         taxonomy.genus,
-         taxonomy.rank});
-    files.event.add({id, event, nest.date, year, kProtocol,
-                     nest.outcome.empty() ? kRemarks : "nest " + nest.outcome + "; " + kRemarks});
-    if (nest.height) {
-        files.measurement.add({id, id + ":height", "height of the nest above where one stands",
-                               fmt::format("{:.1f}", nest.height->value()), "m"});
-    }
-    if (nest.caught) {
-        files.measurement.add({id, id + ":caught", "mass of workers caught and frozen",
-                               fmt::format("{:.0f}", nest.caught->value()), "g"});
-    }
-}
+/// What differs from row to row of the core.
+struct Occurrence {
+    std::string id, quantity, quantity_type, event, date, year, habitat;
+    LonLat place{};
+    std::string uncertainty, footprint;
+    Taxonomy taxonomy;
+};
 
-void add_count(Files& files, const SharedCount& one, const Shared& shared,
-               const Statement& statement, const nature::TaxaTable& table)
+/// In the order of kOccurrence.
+void add_occurrence(Files& files, const Occurrence& one, const Shared& shared,
+                    const Statement& statement)
 {
-    const auto taxonomy = taxonomy_of(table, one.taxon);
-    std::string taxon_word = taxonomy.name;
-    for (auto& letter : taxon_word) {
-        letter = letter == ' ' ? '_' : letter;
-    }
-    const auto id = fmt::format("urn:nests:{}:{}:{}", one.square.name, taxon_word, one.season);
-    const auto year = fmt::format("{}", one.season);
-    const auto& s = one.square;
-    const auto footprint = fmt::format("POLYGON (({0} {1}, {2} {1}, {2} {3}, {0} {3}, {0} {1}))",
-                                       degrees(s.west.value()), degrees(s.south.value()),
-                                       degrees(s.east.value()), degrees(s.north.value()));
-    files.occurrence.add({id,
+    files.occurrence.add({one.id,
                           statement.licence,
                           "HumanObservation",
                           shared.withheld,
                           shared.generalised,
                           "detected",
-                          fmt::format("{}", one.nests),
-                          "nests",
-                          id + ":season",
-                          year,
-                          year,
-                          "",
-                          degrees(s.middle.lat.value()),
-                          degrees(s.middle.lon.value()),
+                          one.quantity,
+                          one.quantity_type,
+                          one.event,
+                          one.date,
+                          one.year,
+                          one.habitat,
+                          degrees(one.place.lat.value()),
+                          degrees(one.place.lon.value()),
                           "EPSG:4326",
-                          fmt::format("{:.0f}", s.uncertainty.value()),
-                          footprint,
-                          taxonomy.name,
+                          one.uncertainty,
+                          one.footprint,
+                          one.taxonomy.name,
                           "Animalia",
                           "Arthropoda",
                           "Insecta",
                           "Hymenoptera",
                           "Vespidae",
-                          taxonomy.genus,
-                          taxonomy.rank});
-    files.event.add({id, id + ":season", year, year, kProtocol, kRemarks});
-    files.measurement.add({id, id + ":count", "nests that became known in the square",
-                           fmt::format("{}", one.nests), "nests"});
+                          one.taxonomy.genus,
+                          one.taxonomy.rank});
+}
+
+void add_nest(Files& files, const SharedNest& nest, const Shared& shared,
+              const Statement& statement, const nature::TaxaTable& table)
+{
+    Occurrence one;
+    one.id = "urn:nest:" + nest.id;
+    one.quantity = "1";
+    one.quantity_type = "nest";
+    one.event = one.id + ":report";
+    one.date = nest.date;
+    one.year = nest.season == 0 ? std::string{} : fmt::format("{}", nest.season);
+    one.habitat = habitat_of(nest.kind);
+    one.place = nest.place;
+    if (nest.uncertainty) {
+        // Zero is not allowed by the term.
+        one.uncertainty = fmt::format("{:.0f}", std::max(1.0, nest.uncertainty->value()));
+    }
+    one.taxonomy = taxonomy_of(table, nest.taxon);
+    add_occurrence(files, one, shared, statement);
+    files.event.add({one.id, one.event, one.date, one.year, kProtocol,
+                     nest.outcome.empty() ? kRemarks : "nest " + nest.outcome + "; " + kRemarks});
+    if (nest.height) {
+        files.measurement.add({one.id, one.id + ":height",
+                               "height of the nest above where one stands",
+                               fmt::format("{:.1f}", nest.height->value()), "m"});
+    }
+    if (nest.caught) {
+        files.measurement.add({one.id, one.id + ":caught", "mass of workers caught and frozen",
+                               fmt::format("{:.0f}", nest.caught->value()), "g"});
+    }
+}
+
+void add_count(Files& files, const SharedCount& count, const Shared& shared,
+               const Statement& statement, const nature::TaxaTable& table)
+{
+    const auto& square = count.square;
+    Occurrence one;
+    one.taxonomy = taxonomy_of(table, count.taxon);
+    std::string taxon_word = one.taxonomy.name;
+    std::replace(taxon_word.begin(), taxon_word.end(), ' ', '_');
+    one.id = fmt::format("urn:nests:{}:{}:{}", square.name, taxon_word, count.season);
+    one.quantity = fmt::format("{}", count.nests);
+    one.quantity_type = "nests";
+    one.event = one.id + ":season";
+    one.date = one.year = fmt::format("{}", count.season);
+    one.place = square.middle;
+    one.uncertainty = fmt::format("{:.0f}", square.uncertainty.value());
+    one.footprint = fmt::format("POLYGON (({0} {1}, {2} {1}, {2} {3}, {0} {3}, {0} {1}))",
+                                degrees(square.west.value()), degrees(square.south.value()),
+                                degrees(square.east.value()), degrees(square.north.value()));
+    add_occurrence(files, one, shared, statement);
+    files.event.add({one.id, one.event, one.date, one.year, kProtocol, kRemarks});
+    files.measurement.add({one.id, one.id + ":count", "nests that became known in the square",
+                           one.quantity, "nests"});
 }
 
 }  // namespace

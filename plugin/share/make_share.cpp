@@ -52,6 +52,7 @@ KnownNest known(const book::NestRow& row, const nature::TaxaTable& table)
 {
     KnownNest nest;
     nest.key = row.nest.id.text();
+    nest.site = row.nest.site.text();
     const auto* taxon = table.recognise(row.nest.taxon);
     nest.taxon = taxon == nullptr ? std::string{} : taxon->code;
     nest.season = row.nest.season;

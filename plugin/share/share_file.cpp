@@ -58,7 +58,7 @@ constexpr Column kCountColumns[]{
     {"square", OFTString, "Square", "its name: side, row from the equator, column from 180 W"},
     {"taxon", OFTString, "Taxon", "scientific name; Vespidae where the wasp is not known"},
     {"season", OFTInteger, "Season", "year in which the colonies peak"},
-    {"nests", OFTInteger, "Nests", "that became known there; smaller counts are held back"},
+    {"nests", OFTInteger, "Nests", "that became known there; counts of few houses are held back"},
 };
 
 void run(GDALDataset& file, const std::string& sql, const std::string& path)

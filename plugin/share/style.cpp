@@ -16,12 +16,14 @@ struct PointClass {
     const char* shape;  ///< well-known name of SE
     const char* qgis;   ///< the same shape there
 };
+// A cross has no inside: one program strokes it, another fills it, so both get the outline's
+// colour.
 constexpr std::array kPoints{
     PointClass{"Vespula", "Vespula", "#e0b030", "circle", "circle"},
     PointClass{"Dolichovespula", "Dolichovespula", "#3b3b3b", "square", "square"},
     PointClass{"Vespa", "Vespa", "#9c4a1a", "triangle", "triangle"},
     PointClass{"Polistes", "Polistes", "#2f7f86", "star", "star"},
-    PointClass{"", "of another or unknown genus", "#b9b4a8", "cross", "cross"},
+    PointClass{"", "of another or unknown genus", "#1e1e1e", "cross", "cross"},
 };
 
 /// A count from `from` up to below `below`; 0: no end.

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 #include <numbers>
+#include <set>
 #include <tuple>
 
 #include "geocore/base/sha256.hpp"
@@ -58,17 +59,26 @@ SharedNest on_grid(const KnownNest& nest, const std::string& partner, Metres sid
 
 void count(std::span<const KnownNest> nests, const app::PartnerSettings& terms, Shared& shared)
 {
-    std::map<std::tuple<std::string, std::string, int>, SharedCount> counts;
+    struct Gathered {
+        SharedCount row;
+        std::set<std::string> sites;
+        std::set<std::string> spots;  ///< the fine squares that the nests are in
+    };
+    std::map<std::tuple<std::string, std::string, int>, Gathered> counts;
     for (const auto& nest : nests) {
         const auto square = square_of(nest.place, Metres{terms.grid_m});
-        auto& row = counts[{square.name, nest.taxon, nest.season}];
+        auto& [row, sites, spots] = counts[{square.name, nest.taxon, nest.season}];
         if (row.nests == 0) {
-            row = {square, nest.taxon, nest.season, 0};
+            row = {square, nest.taxon, nest.season, 0, 0};
         }
         ++row.nests;
+        sites.insert(nest.site);
+        spots.insert(square_of(nest.place, kHouse).name);
     }
-    for (auto& [key, row] : counts) {
-        if (row.nests >= terms.at_least) {
+    for (auto& [key, gathered] : counts) {
+        auto& row = gathered.row;
+        row.houses = static_cast<int>(std::min(gathered.sites.size(), gathered.spots.size()));
+        if (row.houses >= terms.at_least) {
             shared.counts.push_back(std::move(row));
         } else {
             shared.held_back += row.nests;
@@ -137,8 +147,9 @@ Shared withhold(std::span<const KnownNest> nests, const std::string& partner,
                 "nests counted in a fixed grid of {:.0f} m squares, by taxon and season",
                 terms.grid_m);
             shared.withheld = fmt::format(
-                "single nests and their dates; counts below {} of a taxon and season in a square, "
-                "and all sums; {}",
+                "single nests and their dates; counts of a taxon and season at fewer than {} "
+                "houses "
+                "of a square, and all sums; {}",
                 terms.at_least, never);
             break;
     }

@@ -9,9 +9,9 @@
 ///           never depends on what lies in it.
 /// Accuracy: a square's uncertainty is the geodesic from its middle to its farthest corner, so
 ///           that the nest lies within it for certain, as far as the book's own place is right.
-/// Promise:  counts are given for a square, a taxon and a season at once, each from `at_least` up,
-///           and never summed: no difference of two rows, or of two shares of the same book with
-///           other species or seasons, gives a smaller count.
+/// Promise:  counts are given for a square, a taxon and a season at once, each of nests at
+///           `at_least` houses or more, and never summed: no difference of two rows, or of two
+///           shares of the same book with other species or seasons, gives a smaller count.
 /// Errors:   none.
 /// Source:   A. D. Chapman, Current Best Practices for Generalizing Sensitive Species Occurrence
 ///           Data, GBIF, for generalisation to a grid and its statement; the rule of at least k
@@ -32,7 +32,8 @@ namespace nestround::share {
 
 /// A nest with what became of it, as the book has it.
 struct KnownNest {
-    std::string key;  ///< of the book; goes into no file
+    std::string key;   ///< of the book; goes into no file
+    std::string site;  ///< the book's key of its place; goes into no file
     std::string taxon;
     int season = 0;
     NestKind kind = NestKind::Unknown;
@@ -51,6 +52,10 @@ struct Square {
     Metres uncertainty{};  ///< from the middle to the farthest corner
     std::string name;      ///< of its row and column: the same in every share of that size
 };
+
+/// Nests so close to one another are taken to be at one house, whatever the book calls the places:
+/// a count must not be that of one family. Assumption.
+inline constexpr Metres kHouse{50};
 
 /// The square of side about `side` that holds `place`.
 [[nodiscard]] Square square_of(LonLat place, Metres side);
@@ -72,7 +77,8 @@ struct SharedCount {
     Square square;
     std::string taxon;
     int season = 0;
-    int nests = 0;
+    int nests = 0;   ///< at least as many as houses
+    int houses = 0;  ///< goes into no file
 };
 
 struct Shared {

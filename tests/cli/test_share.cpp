@@ -24,7 +24,7 @@ constexpr double kLon = -77.0123456789;
 constexpr double kLat = 41.1357924681;
 
 /// As the list of calls has it.
-double lon_of(int call) { return std::stod(fmt::format("{:.10f}", kLon + call * 1e-5)); }
+double lon_of(int call) { return std::stod(fmt::format("{:.10f}", kLon + call * 1e-3)); }
 
 std::string hostile_book(const Folder& folder)
 {
@@ -99,6 +99,7 @@ TEST_CASE("ShareCommand, NothingOfAClientOrOfAnExactPlaceIsLeftInTheBytes")
     for (const char* tier : {"exact", "grid", "cells"}) {
         const std::string name{tier};
         set(book, "partners." + name + ".tier", tier);
+        set(book, "partners." + name + ".at_least", "2");
         for (const char* form : {"geopackage", "dwca"}) {
             const bool archive = std::string{form} == "dwca";
             const auto path = folder / (name + (archive ? ".zip" : ".gpkg"));
@@ -109,6 +110,7 @@ TEST_CASE("ShareCommand, NothingOfAClientOrOfAnExactPlaceIsLeftInTheBytes")
             const auto bytes = archive ? unpacked(path) : bytes_of(path);
             CAPTURE(tier, form);
             CHECK(bytes.size() > 2000);
+            CHECK(holds_words(bytes, "Vespula maculifrons"));  // something was shared
             for (const auto* secret : kSecrets) {
                 CAPTURE(secret);
                 CHECK_FALSE(holds_words(bytes, secret));

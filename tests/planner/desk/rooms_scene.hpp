@@ -118,7 +118,7 @@ struct RoomScene : DeskScene {
     Json work(const desk::Answer& started)
     {
         REQUIRE(started.status == 202);
-        const auto path = "/api/work/" + body_of(started).at("work").get<std::string>();
+        const auto path = "/api/works/" + body_of(started).at("work").get<std::string>();
         for (int i = 0; i < 3000; ++i) {
             const auto state = body_of(get(path));
             if (state.at("state") != "waiting" && state.at("state") != "running") {

@@ -129,13 +129,13 @@ TEST_CASE("Works, ReportFinishAndStop")
         return Json{{"answer", 42}};
     });
     REQUIRE(wait_for(good, "finished"));
-    CHECK(test::body_of(scene.get("/api/work/" + good))["result"]["answer"] == 42);
+    CHECK(test::body_of(scene.get("/api/works/" + good))["result"]["answer"] == 42);
 
     const auto bad = works.start([](const Progress&) -> Json {
         throw Failure{ErrorCode::Infeasible, "no crew can drive"};
     });
     REQUIRE(wait_for(bad, "failed"));
-    CHECK(test::body_of(scene.get("/api/work/" + bad))["error"]["message"] == "no crew can drive");
+    CHECK(test::body_of(scene.get("/api/works/" + bad))["error"]["message"] == "no crew can drive");
 
     const auto endless = works.start([](const Progress& progress) -> Json {
         for (;;) {
@@ -146,11 +146,11 @@ TEST_CASE("Works, ReportFinishAndStop")
     const auto behind = works.start([](const Progress&) { return Json{}; });
     REQUIRE(wait_for(endless, "running"));
     CHECK(works.state(behind)->state == "waiting");
-    CHECK(scene.ask(Method::Delete, "/api/work/" + behind).status == 204);
+    CHECK(scene.ask(Method::Delete, "/api/works/" + behind).status == 204);
     CHECK(works.state(behind)->state == "cancelled");
-    CHECK(scene.ask(Method::Delete, "/api/work/" + endless).status == 204);
+    CHECK(scene.ask(Method::Delete, "/api/works/" + endless).status == 204);
     CHECK(wait_for(endless, "cancelled"));
-    CHECK(scene.get("/api/work/w99").status == 404);
+    CHECK(scene.get("/api/works/w99").status == 404);
 }
 
 TEST_CASE("Events, AreTakenUpWhereTheLineBroke")

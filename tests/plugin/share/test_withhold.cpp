@@ -37,6 +37,7 @@ std::vector<KnownNest> many(int count, std::uint64_t seed)
     for (int i = 0; i < count; ++i) {
         auto nest = nest_at(random.uniform(-77.1, -77.0), random.uniform(41.1, 41.2));
         nest.key += std::to_string(i);
+        nest.site = "place" + std::to_string(i);
         nest.taxon = random.below(3) == 0 ? "VGER" : "VMAC";
         nest.season = 2024 + static_cast<int>(random.below(3));
         nests.push_back(nest);
@@ -139,7 +140,8 @@ TEST_CASE("Withhold, ACellsCountIsNeverBelowWhatWasAgreedAndNothingIsSummed")
         REQUIRE_FALSE(shared.counts.empty());
         int given = 0;
         for (const auto& one : shared.counts) {
-            CHECK(one.nests >= at_least);
+            CHECK(one.houses >= at_least);
+            CHECK(one.nests >= one.houses);
             given += one.nests;
         }
         CHECK(given + shared.held_back == shared.considered);
@@ -148,6 +150,24 @@ TEST_CASE("Withhold, ACellsCountIsNeverBelowWhatWasAgreedAndNothingIsSummed")
     const auto none = withhold(nests, "county", terms(app::PrivacyTier::Cells, 2000, 601));
     CHECK(none.counts.empty());
     CHECK(none.held_back == 600);
+}
+
+TEST_CASE("Withhold, ManyNestsOfOneHouseAreNoCount")
+{
+    const auto settings = terms(app::PrivacyTier::Cells, 2000, 5);
+    const auto given = [&](double apart, bool one_site) {
+        std::vector<KnownNest> nests;
+        for (int i = 0; i < 5; ++i) {
+            auto nest = nest_at(-77.0101 + i * apart, 41.1201);
+            nest.key += std::to_string(i);
+            nest.site = one_site ? "the farm" : "place" + std::to_string(i);
+            nests.push_back(nest);
+        }
+        return withhold(nests, "county", settings).counts.size();
+    };
+    CHECK(given(0.001, false) == 1);  // five houses
+    CHECK(given(0.001, true) == 0);   // a farm that the book has as one place
+    CHECK(given(1e-6, false) == 0);   // a house that the book has as five
 }
 
 TEST_CASE("Withhold, SharesOfOtherSeasonsOrSpeciesCannotBeSubtracted")

@@ -48,7 +48,8 @@ Shared sample(app::PrivacyTier tier)
         nest.taxon = i == 6 ? "" : "DMAC";
         nest.season = 2026;
         nest.kind = NestKind::Aerial;
-        nest.place = {Longitude{-77.0123456}, Latitude{41.1234567}};
+        nest.site = "place" + std::to_string(i);
+        nest.place = {Longitude{-77.0123456 + i * 1e-3}, Latitude{41.1234567}};
         nest.height = Metres{4.5};
         nest.received = *parse_day("2026-08-04");
         nest.caught = Grams{100};
@@ -56,6 +57,7 @@ Shared sample(app::PrivacyTier tier)
     }
     app::PartnerSettings terms;
     terms.tier = tier;
+    terms.at_least = 3;
     return withhold(nests, "museum", terms);
 }
 

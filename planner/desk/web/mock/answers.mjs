@@ -70,8 +70,8 @@ const routes = {
     works.set(work, { state: 'finished', share: 1, words: '', result: solved(body) })
     return [202, { work }]
   },
-  'GET /api/work/:id': ({ id }) => works.get(id),
-  'DELETE /api/work/:id': () => [204, null],
+  'GET /api/works/:id': ({ id }) => works.get(id),
+  'DELETE /api/works/:id': () => [204, null],
   'GET /api/calls/:id': ({ id }) => {
     const found = record(id)
     return found ? [200, found, `"${edits.get(id)?.version ?? 0}"`] : [404, { error: { code: 'no_such_call', message: 'no such call', field: 'id' } }]

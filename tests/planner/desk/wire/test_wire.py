@@ -47,12 +47,12 @@ def changes_need_the_token_of_this_run(desk):
     count = len(desk.ask("GET", "/ogc/collections/calls/items").json()["features"])
     for token in (None, "", "0" * 64, desk.token[:-1], desk.token + "0"):
         for method, path in (("POST", "/api/calls"), ("PATCH", "/api/calls/C1"),
-                             ("DELETE", "/api/work/w1"), ("PUT", "/api/calls/C1"),
+                             ("DELETE", "/api/works/w1"), ("PUT", "/api/calls/C1"),
                              ("POST", "/api/undo")):
             reply = desk.ask(method, path, JSON, body, token=token)
             assert reply.status == 403, (token, method, path, reply.status)
     assert len(desk.ask("GET", "/ogc/collections/calls/items").json()["features"]) == count
-    reply = desk.ask("DELETE", "/api/work/w999", token=desk.token)
+    reply = desk.ask("DELETE", "/api/works/w999", token=desk.token)
     assert reply.status == 404, reply.status
     # The page's address in a form of another page: no token, foreign origin.
     reply = desk.ask("POST", "/api/calls", {"Content-Type": "text/plain"}, body, token=desk.token)
@@ -254,7 +254,7 @@ def the_document_says_what_is_answered(desk):
     assert document["openapi"].startswith("3.1")
     nests = desk.ask("GET", "/ogc/collections/nests/items").json()["features"]
     calls = desk.ask("GET", "/ogc/collections/calls/items").json()["features"]
-    fill = {"/api/work/{id}": {"id": "w999"}, "/api/nests/{id}": {"id": nests[0]["id"]},
+    fill = {"/api/works/{id}": {"id": "w999"}, "/api/nests/{id}": {"id": nests[0]["id"]},
             "/api/photos/{id}": {"id": "none"}, "/api/curve/{species}": {"species": "nothing"},
             "/ogc/collections/{collection}/items/{feature}":
                 {"collection": "calls", "feature": calls[0]["id"]}}
@@ -362,7 +362,7 @@ def the_network_needs_a_code(folder):
         assert ask("GET", "/api/state", {"Cookie": "nestround-device=" + "0" * 64}).status == 401
         token = re.search(rb'session" content="([0-9a-f]{64})"', ask("GET", "/", own).body).group(1)
         assert ask("POST", "/api/undo", {**own, **JSON}, b"{}").status == 403
-        assert ask("DELETE", "/api/work/w99", {**own, "Nestround-Session": token.decode()}).status == 404
+        assert ask("DELETE", "/api/works/w99", {**own, "Nestround-Session": token.decode()}).status == 404
         # The code was good once.
         assert ask("POST", "/pair", form, f"code={''.join(code)}".encode()).status == 403
         statuses = [ask("POST", "/pair", form, b"code=WRONG234").status for _ in range(5)]

@@ -53,7 +53,7 @@ let workRunning = ''
 export async function solve(seconds = 0.6): Promise<void> {
   const on = day.value
   stopWork?.abort()
-  if (workRunning) void call(`/api/work/${workRunning}`, { method: 'DELETE' }).catch(() => {})
+  if (workRunning) void call(`/api/works/${workRunning}`, { method: 'DELETE' }).catch(() => {})
   const stopper = (stopWork = new AbortController())
   working.value = { work: '', share: 0, words: 'asking for a plan' }
   const started = performance.now()
@@ -70,7 +70,7 @@ export async function solve(seconds = 0.6): Promise<void> {
     workRunning = String(work)
     const result = await follow<unknown>(
       workRunning,
-      () => get(`/api/work/${encodeURIComponent(String(work))}`, stopper.signal),
+      () => get(`/api/works/${encodeURIComponent(String(work))}`, stopper.signal),
       (progress) => (working.value = progress),
       stopper.signal,
     )
@@ -93,7 +93,7 @@ export async function solve(seconds = 0.6): Promise<void> {
 }
 export function cancel(): void {
   stopWork?.abort()
-  if (workRunning) void call(`/api/work/${workRunning}`, { method: 'DELETE' }).catch(() => {})
+  if (workRunning) void call(`/api/works/${workRunning}`, { method: 'DELETE' }).catch(() => {})
   working.value = null
 }
 

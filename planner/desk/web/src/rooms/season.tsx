@@ -149,7 +149,7 @@ export function Season() {
       if (answer.work === undefined) result.value = object(answer)
       else {
         work.current = String(answer.work)
-        result.value = object(await follow<unknown>(work.current, () => get(`/api/work/${encodeURIComponent(work.current)}`, stop.signal), (progress) => (working.value = progress), stop.signal))
+        result.value = object(await follow<unknown>(work.current, () => get(`/api/works/${encodeURIComponent(work.current)}`, stop.signal), (progress) => (working.value = progress), stop.signal))
       }
     } catch (failure) {
       tellFailure(failure)
@@ -159,7 +159,7 @@ export function Season() {
   }
   const cancel = (): void => {
     stopper.current?.abort()
-    if (work.current) void ask(`/api/work/${work.current}`, { method: 'DELETE' }).catch(() => {})
+    if (work.current) void ask(`/api/works/${work.current}`, { method: 'DELETE' }).catch(() => {})
     working.value = null
   }
   useEffect(() => {
