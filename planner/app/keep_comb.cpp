@@ -253,6 +253,13 @@ Collection add_collection(book::Book& book, const CollectionEntry& entry, Instan
         }
         comb = standing.front();
     }
+    if (entry.id) {
+        for (auto& known : book.collections(comb.id)) {
+            if (known.id == *entry.id) {
+                return known;
+            }
+        }
+    }
     if (comb.stands_from && entry.at < *comb.stands_from) {
         throw Failure{ErrorCode::InvalidInput, "the comb came later than that", comb.id.text()};
     }
@@ -265,7 +272,7 @@ Collection add_collection(book::Book& book, const CollectionEntry& entry, Instan
                       "count or weigh: --workers, --reproductives or --grams is needed"};
     }
     Collection row;
-    row.id = keys.make<CollectionId>(now);
+    row.id = entry.id ? *entry.id : keys.make<CollectionId>(now);
     row.comb = comb.id;
     row.collected_at = entry.at;
     row.workers = entry.workers;

@@ -60,6 +60,8 @@ struct CombKept {
 void end_comb(book::Book& book, CombPiece piece, Instant at, Instant now);
 
 struct CollectionEntry {
+    /// Given by whoever may have to send it again: the same one is entered once.
+    std::optional<CollectionId> id;
     std::string comb;     ///< its key, or
     std::string habitat;  ///< the only comb that stands there
     Instant at{};

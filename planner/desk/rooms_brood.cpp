@@ -40,6 +40,13 @@ Answer collect(Desk& desk, const Request& request)
     const Json body = body_object(request);
     Fields fields{body};
     app::CollectionEntry entry;
+    if (fields.member("collection_id") != nullptr) {
+        const auto id = CollectionId::parse(fields.text("collection_id", 36));
+        if (!id || id->is_nil()) {
+            throw Fields::wrong("collection_id", "is a UUID, made where it was entered");
+        }
+        entry.id = *id;
+    }
     entry.comb = fields.text("comb", 80);
     entry.habitat = fields.text("habitat", 80);
     if (entry.comb.empty() && entry.habitat.empty()) {

@@ -146,6 +146,23 @@ TEST_CASE("BroodRoom, CombIsCountedPutInAndCollected")
     const auto brood = body_of(scene.get("/api/brood", {{"on", "2026-08-04"}}));
     REQUIRE(brood["habitats"].size() == 1);
     CHECK(brood["habitats"][0]["combs"].size() == 1);
+    // A phone whose answer was lost sends it again: it is there once.
+    const Json again{{"collection_id", "01987000-0000-7000-8000-00000000c011"},
+                     {"comb", comb},
+                     {"workers", 7},
+                     {"at", "2026-08-04T12:30:00Z"}};
+    for (int sent = 0; sent < 2; ++sent) {
+        const auto answer = scene.post("/api/collections", again);
+        INFO(answer.body);
+        CHECK(answer.status == 201);
+        CHECK(body_of(answer)["collection"] == again["collection_id"]);
+    }
+    const auto stands = body_of(scene.get("/api/brood", {{"on", "2026-08-04"}}));
+    CHECK(stands["habitats"][0]["combs"][0]["collections"].size() == 1);
+    CHECK(scene.by("Ada", Method::Post, "/api/undo").status == 200);
+    CHECK(
+        scene.post("/api/collections", {{"comb", comb}, {"workers", 7}, {"collection_id", "twice"}})
+            .status == 422);
     const auto collected = scene.post(
         "/api/collections",
         {{"comb", comb}, {"workers", 20}, {"grams", 1.4}, {"at", "2026-08-04T12:00:00Z"}});

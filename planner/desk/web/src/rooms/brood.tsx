@@ -76,9 +76,10 @@ function Collect(props: { comb: Comb; waiting: number; onDone: () => void }) {
   const presets = presetsFor(props.waiting)
   const keep = async (count: number): Promise<void> => {
     const at = nowOn(day.value)
+    const id = newId() // goes along, so that what is sent twice is entered once
     const result = await send({
-      id: newId(), path: '/api/collections', at, words: `${count} wasps from ${props.comb.label}`,
-      body: { comb: props.comb.key, at, workers: count },
+      id, path: '/api/collections', at, words: `${count} wasps from ${props.comb.label}`,
+      body: { collection_id: id, comb: props.comb.key, at, workers: count },
     })
     if (result === 'refused') return
     tell(result === 'sent' ? `${count} collected from ${props.comb.label}` : 'kept here; sent later')
