@@ -22,6 +22,7 @@ test('a visit with the connection cut in the middle', async () => {
     const state = (step, wanted) => page.waitForSelector(`[data-step=${step}][data-state=${wanted}]`)
     await tap('arrive')
     await state('arrive', 'sent')
+    assert.match(await page.locator('.mind').textContent(), /no ladder is planned here/)
     await picture(page, 'visit-phone')
 
     await context.setOffline(true)

@@ -34,6 +34,9 @@ export const steps: StepKind[] = [
   { step: 'done', words: 'Done, tell the client', done: 'done', fields: [] },
 ]
 
+/** Said wherever the plan did not look at a ladder: the step is there to be tapped all the same. */
+const noLadder = 'no ladder is planned here, so nobody has looked at its height, footing and lines: before one goes up, local codes, the maker\u2019s instructions and licensed practice decide, and nobody works alone'
+
 interface StepDone {
   id: string
   step: string
@@ -164,9 +167,10 @@ function OneVisit(props: { call: string }) {
           {seat && <><dt>way</dt><dd>{seat.stop.way}</dd><dt>carry</dt><dd>{seat.stop.gear.join(', ')}</dd></>}
         </dl>
       )}
-      {((seat?.stop.cautions.length ?? 0) > 0 || (call?.cautions.length ?? 0) > 0) && (
-        <details class="mind" open><summary>Mind here</summary><ul>{[...(call?.cautions ?? []), ...(seat?.stop.cautions ?? [])].map((one) => <li key={one}>{one}</li>)}</ul></details>
-      )}
+      <details class="mind" open><summary>Mind here</summary><ul>
+        {[...(call?.cautions ?? []), ...(seat?.stop.cautions ?? []), ...(/ladder/i.test(seat?.stop.way ?? '') ? [] : [noLadder])]
+          .map((one) => <li key={one}>{one}</li>)}
+      </ul></details>
       <ol class="steps" aria-label="the visit, step by step">
         {steps.map((kind) => (
           <StepCell key={kind.step} kind={kind} done={doneOf(kind.step)} next={next?.step === kind.step} onDo={(figures, note) => void enter(kind, figures, note)} />
