@@ -33,6 +33,7 @@
 #include "geocore/records/field_work.hpp"
 #include "geocore/records/freezer.hpp"
 #include "geocore/records/harvest.hpp"
+#include "geocore/records/partner.hpp"
 #include "geocore/records/weather.hpp"
 
 namespace nestround::book {
@@ -194,6 +195,13 @@ public:
     [[nodiscard]] std::optional<Deed> last_deed(const std::string& who) const;
     [[nodiscard]] std::optional<CallStamp> call_stamp(CallId call) const;
 
+    // What partners sent
+    [[nodiscard]] std::optional<PartnerImport> partner_import(PartnerImportId id) const;
+    [[nodiscard]] std::vector<PartnerImport> partner_imports() const;  ///< by partner and day
+    [[nodiscard]] std::optional<PartnerNest> partner_nest(PartnerNestId id) const;
+    /// By partner and row; all, or those of one partner.
+    [[nodiscard]] std::vector<PartnerNest> partner_nests(std::string_view partner = {}) const;
+
     [[nodiscard]] std::map<std::string, std::string> settings() const;
 
 private:
@@ -250,6 +258,8 @@ public:
     void insert(const Excursion& excursion);  ///< with its lots
     void insert(const Photo& photo, std::span<const std::uint8_t> picture);
     void insert(const VisitStep& step);
+    void insert(const PartnerImport& import);
+    void insert(const PartnerNest& nest);
 
     // Each replaces the row with the same id, or throws NotFound.
     void update(const Site& site);
@@ -267,6 +277,7 @@ public:
     void update(const Lot& lot);  ///< only while it is not sealed
     void update(const Order& order);
     void update(const Photo& photo);
+    void update(const PartnerNest& nest);
 
     /// Says who does this and in which words, before the first row is written: it can then be taken
     /// back, until the same person does something else or somebody else writes to the same rows.

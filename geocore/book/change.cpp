@@ -320,6 +320,9 @@ void Change::insert(const Photo& photo, std::span<const std::uint8_t> picture)
     work_->note_insert<Photo>(id);
 }
 void Change::insert(const VisitStep& step) { work_->insert(step); }
+void Change::insert(const PartnerImport& import) { work_->insert(import); }
+void Change::insert(const PartnerNest& nest) { work_->insert(nest); }
+void Change::update(const PartnerNest& nest) { work_->update(nest); }
 void Change::by(const Deed& deed) { work_->by(deed); }
 Deed Change::undo(const std::string& who) { return work_->undo(who); }
 

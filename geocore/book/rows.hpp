@@ -72,6 +72,12 @@ NESTROUND_ROW(Photo, "photo",
               "call_id, nest_id, visit_id, taken_at, lon_deg, lat_deg, width_px, height_px, who, "
               "note, content_type");
 NESTROUND_ROW(VisitStep, "visit_step", "call_id, visit_id, step, at, who, figures, made_id");
+NESTROUND_ROW(PartnerImport, "partner_import",
+              "partner, file, sha256, layer, crs, read_on, rows_read, rows_refused");
+NESTROUND_ROW(PartnerNest, "partner_nest",
+              "geom, import_id, place_form, uncertainty_m, row_number, source_key, taxon, "
+              "taxon_as_sent, date_as_sent, first_on, last_on, season, count, note, decision, "
+              "nest_id, decided_by, decided_at");
 NESTROUND_ROW(WeatherStation, "weather_station", "geom, code, name, height_m");
 
 /// Columns at, temperature_c, humidity, wind_m_s, gust_m_s, thunder.

@@ -14,7 +14,7 @@ namespace nestround::book {
 namespace {
 
 /// Every reference from row to row, in the words of its refusals.
-constexpr std::array<Relation, 29> kRelations{{
+constexpr std::array<Relation, 31> kRelations{{
     {"nest", "site_id", "site"},
     {"call", "nest_id", "nest"},
     {"call", "client_id", "client"},
@@ -44,6 +44,8 @@ constexpr std::array<Relation, 29> kRelations{{
     {"visit_step", "call_id", "call", 6},
     {"visit_step", "visit_id", "visit", 6},
     {"deed_row", "deed_id", "deed", 6},
+    {"partner_nest", "import_id", "partner_import", 7},
+    {"partner_nest", "nest_id", "nest", 7},
 }};
 
 constexpr std::array<std::string_view, 16> kTablesWithId{
@@ -52,12 +54,17 @@ constexpr std::array<std::string_view, 16> kTablesWithId{
     "lot_correction", "lab_order", "shipment",   "weather_station"};
 
 /// Those that came later, each with its schema.
-constexpr std::array<std::pair<std::string_view, int>, 6> kLaterTablesWithId{{{"lot_move", 4},
+constexpr std::array<std::pair<std::string_view, int>, 8> kLaterTablesWithId{{{"lot_move", 4},
                                                                               {"excursion", 4},
                                                                               {"habitat", 5},
                                                                               {"photo", 6},
                                                                               {"visit_step", 6},
-                                                                              {"deed", 6}}};
+                                                                              {"deed", 6},
+                                                                              {"partner_import", 7},
+                                                                              {"partner_nest", 7}}};
+
+/// The schema that a feature table came with.
+int since_of(std::string_view feature_table) { return feature_table == "partner_nest" ? 7 : 1; }
 
 void replace_all(std::string& text, std::string_view from, std::string_view to)
 {
@@ -181,6 +188,18 @@ std::string reference_rules(int schema)
     return sql;
 }
 
+std::string feature_rules(int schema)
+{
+    std::string sql;
+    for (const auto table : kFeatureTables) {
+        if (since_of(table) == schema) {
+            sql += place_rules(table);
+            sql += spatial_index(table);
+        }
+    }
+    return sql;
+}
+
 std::string later_schema(int schema)
 {
     auto sql = expand(embedded::schema()[kFirstFiles + static_cast<std::size_t>(schema) - 2].text) +
@@ -190,7 +209,7 @@ std::string later_schema(int schema)
             sql += key_rules(table);
         }
     }
-    return sql;
+    return sql + feature_rules(schema);
 }
 
 std::string first_schema()
@@ -203,11 +222,7 @@ std::string first_schema()
     for (const auto table : kTablesWithId) {
         sql += key_rules(table);
     }
-    for (const auto table : kFeatureTables) {
-        sql += place_rules(table);
-        sql += spatial_index(table);
-    }
-    return sql;
+    return sql + feature_rules(1);
 }
 
 }  // namespace
@@ -219,7 +234,8 @@ std::span<const Migration> standard_migrations()
     static const std::vector<Migration> kMigrations{
         {1, first_schema()},  {2, later_schema(2)},
         {3, later_schema(3)}, {4, later_schema(4), chain_what_was_sealed},
-        {5, later_schema(5)}, {6, later_schema(6)}};
+        {5, later_schema(5)}, {6, later_schema(6)},
+        {7, later_schema(7)}};
     return kMigrations;
 }
 

@@ -44,7 +44,8 @@ struct Relation {
 [[nodiscard]] std::span<const Relation> relations();
 
 /// Tables with a geometry column named geom, all of them points.
-inline constexpr std::array<std::string_view, 3> kFeatureTables{"site", "crew", "weather_station"};
+inline constexpr std::array<std::string_view, 4> kFeatureTables{"site", "crew", "weather_station",
+                                                                "partner_nest"};
 
 /// Applies what is missing. A book that has rows is copied first; gives that copy's name.
 std::optional<std::filesystem::path> bring_up_to_date(Connection& connection,

@@ -35,5 +35,7 @@ using HabitatId = Id<struct HabitatRow>;
 using PhotoId = Id<struct PhotoRow>;
 using StepId = Id<struct StepRow>;
 using DeedId = Id<struct DeedRow>;
+using PartnerImportId = Id<struct PartnerImportRow>;
+using PartnerNestId = Id<struct PartnerNestRow>;
 
 }  // namespace nestround
