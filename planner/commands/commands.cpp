@@ -20,6 +20,7 @@ void add_all(CLI::App& app)
     add_density(app);
     add_gis(app);
     add_share(app);
+    add_partner(app);
     add_season(app);
     add_catch(app);
     add_photo(app);

@@ -29,6 +29,7 @@ void add_morning(CLI::App& app);
 void add_density(CLI::App& app);
 void add_gis(CLI::App& app);
 void add_share(CLI::App& app);
+void add_partner(CLI::App& app);  ///< partner import, list, matches, accept, refuse, reopen
 void add_hold(CLI::App& app);
 void add_season(CLI::App& app);
 void add_exposure(CLI::App& app);  ///< daylight, heat and noise

@@ -48,6 +48,7 @@ const std::map<std::string, Names>& arrows()
                     "planner/rank", "planner/tour", "planner/day"}})},
         {"planner/brood", life},
         {"planner/freezer", life},
+        {"planner/partners", together({life, {"geocore/place"}})},
         {"planner/sheets", pure},
         {"planner/app",
          together(

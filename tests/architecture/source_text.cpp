@@ -46,8 +46,9 @@ const Names& pure_geocore()
 
 const Names& pure_planner()
 {
-    static const Names rooms{"planner/yield", "planner/access", "planner/rank",  "planner/tour",
-                             "planner/day",   "planner/season", "planner/brood", "planner/freezer"};
+    static const Names rooms{"planner/yield", "planner/access",  "planner/rank",
+                             "planner/tour",  "planner/day",     "planner/season",
+                             "planner/brood", "planner/freezer", "planner/partners"};
     return rooms;
 }
 
