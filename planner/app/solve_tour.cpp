@@ -14,7 +14,6 @@
 #include "planner/tour/checker.hpp"
 #include "planner/tour/exact.hpp"
 #include "planner/tour/route_bound.hpp"
-#include "planner/tour/schedule.hpp"
 
 namespace nestround::app {
 
@@ -131,17 +130,10 @@ void prove(TourAnswer& answer, const TourWish& wish, Clock::time_point begin)
     if (!answer.missing_musts.empty()) {
         return;
     }
-    const auto found =
-        tour::best_bound(answer.problem, answer.plan, work_left(wish, begin, kBoundWork));
+    auto found = tour::best_bound(answer.problem, answer.plan, work_left(wish, begin, kBoundWork));
     answer.bound = std::min(answer.bound, found.bound);
-    if (!found.tour.empty()) {
-        if (auto tour = tour::schedule(answer.problem, 0, found.tour)) {
-            auto plan = tour::plan_of(answer.problem, {std::move(*tour)});
-            if (plan.objective > answer.plan.objective &&
-                tour::check(answer.problem, plan).empty()) {
-                answer.plan = std::move(plan);
-            }
-        }
+    if (found.better) {
+        answer.plan = std::move(*found.better);
     }
     if (answer.plan.objective >= answer.bound || wish.search_only) {
         return;

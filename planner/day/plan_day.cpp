@@ -23,9 +23,9 @@ namespace {
 
 /// Days up to this many calls are solved exactly: milliseconds.
 constexpr std::size_t kProvenCalls = 9;
-constexpr double kPolishShare = 0.15;            ///< see tour::SolveOptions
-constexpr std::uint64_t kBoundWork = 4'000'000;  ///< a fifth of a second
-constexpr std::uint64_t kExactWork = 2'000'000;  ///< the same
+constexpr double kPolishShare = 0.15;             ///< see tour::SolveOptions
+constexpr std::uint64_t kBoundWork = 16'000'000;  ///< some three quarters of a second at most
+constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
 
 /// With live cargo a proof may take too long to wait for.
 [[nodiscard]] bool is_live(const tour::Problem& problem)
@@ -107,7 +107,11 @@ constexpr std::uint64_t kExactWork = 2'000'000;  ///< the same
     if (missing_musts(problem, plan) > 0) {
         return std::nullopt;
     }
-    const auto bound = tour::best_bound(problem, plan, kBoundWork).bound;
+    auto found = tour::best_bound(problem, plan, kBoundWork);
+    const auto bound = found.bound;
+    if (found.better) {
+        plan = std::move(*found.better);
+    }
     if (plan.objective >= bound) {
         return 0;
     }

@@ -57,6 +57,51 @@ TEST_CASE("RouteBound, NoBestPlanIsWorthMore")
     CHECK(met > 100);
 }
 
+TEST_CASE("RouteBound, MeetsTheBestPlanOfAFewCrews")
+{
+    // Pauses, loads, overtime, fixed costs, a shared load, must-takes, one to three vehicles: all
+    // that the tours of the bound know. From the best plan, from the best plan of a look, and from
+    // one that is worth nothing.
+    int proven = 0;
+    int improved = 0;
+    int looked_at = 0;
+    for (std::uint64_t seed = 1001; seed <= 1400; ++seed) {
+        CAPTURE(seed);
+        test::RandomTourShape shape{5 + seed % 5, 1 + seed % 3, 0.15, 0, 0.5, seed % 8 != 0};
+        shape.overtime_chance = seed % 3 == 0 ? 0.7 : 0;
+        shape.fixed_chance = seed % 4 == 0 ? 0.5 : 0;
+        shape.shared = seed % 5 == 0;
+        shape.traffic = seed % 7 == 0;
+        const auto problem = Problem::make(test::random_tour_problem(seed, shape), Hopeless::Leave);
+        REQUIRE(problem);
+        const auto exact = solve_exact(*problem);
+        REQUIRE(exact);
+        Plan poor = exact->plan;
+        if (exact->feasible) {
+            SolveOptions options;
+            options.stop.iterations = 3;
+            const auto found = solve(*problem, options);
+            poor = found.missing_musts.empty() ? found.plan : poor;
+        }
+        for (const Plan* known :
+             {static_cast<const Plan*>(&exact->plan), static_cast<const Plan*>(&poor)}) {
+            const auto found = best_bound(*problem, *known, 4'000'000);
+            REQUIRE(found.bound >= exact->plan.objective);
+            // Where must-takes clash the bound is that of plans that may leave them.
+            proven += exact->feasible && found.bound == exact->plan.objective ? 1 : 0;
+            looked_at += exact->feasible ? 1 : 0;
+            if (found.better) {
+                CHECK(check(*problem, *found.better).empty());
+                CHECK(found.better->objective > known->objective);
+                CHECK(found.better->objective <= exact->plan.objective);
+                ++improved;
+            }
+        }
+    }
+    CHECK(proven == looked_at);
+    CHECK(improved > 100);
+}
+
 TEST_CASE("RouteBound, ProvesOneVehicleWithWindows")
 {
     for (std::uint64_t seed = 1; seed <= 100; ++seed) {
