@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
+#include <set>
 #include <utility>
 
 #include "geocore/base/sha256.hpp"
@@ -16,6 +18,25 @@ constexpr std::string_view kNoHash =
 constexpr std::string_view kLinkColumns = "number, at, kind, row_id, record, previous, hash";
 /// Says in a record that its clock ran behind the link before, and that someone confirmed it.
 constexpr std::string_view kConfirmed = "clock behind the link before, confirmed\n";
+
+/// Says in a record that it was sealed in another book; the hash of its link there stands between.
+constexpr std::string_view kFrom = "from link ";
+constexpr std::string_view kOfAnother = " of another book\n";
+constexpr std::size_t kHashLength = 64;
+
+/// The hash in a record that was taken in; empty in others.
+std::string_view hash_taken_in(std::string_view record)
+{
+    if (record.starts_with(kConfirmed)) {
+        record.remove_prefix(kConfirmed.size());
+    }
+    if (!record.starts_with(kFrom) ||
+        !record.substr(std::min(record.size(), kFrom.size() + kHashLength))
+             .starts_with(kOfAnother)) {
+        return {};
+    }
+    return record.substr(kFrom.size(), kHashLength);
+}
 
 /// What is written down of a row, one statement a part; ?1 is the row.
 struct Recorded {
@@ -155,7 +176,7 @@ std::optional<ChainLink> chain_head(Connection& connection)
 }
 
 void add_link(Connection& connection, ChainKind kind, const std::string& row, Instant now,
-              bool clock_is_right)
+              bool clock_is_right, std::string_view from)
 {
     const auto head = chain_head(connection);
     ChainLink link;
@@ -164,6 +185,9 @@ void add_link(Connection& connection, ChainKind kind, const std::string& row, In
     link.kind = kind;
     link.previous = head ? head->hash : std::string{kNoHash};
     link.record = chain_record(connection, kind, row);
+    if (!from.empty()) {
+        link.record.insert(0, fmt::format("{}{}{}", kFrom, from, kOfAnother));
+    }
     if (head && now < head->at) {
         if (!clock_is_right) {
             throw Failure{
@@ -207,6 +231,79 @@ void chain_what_was_sealed(Connection& connection)
     }
 }
 
+std::string_view bare_record(std::string_view record)
+{
+    if (record.starts_with(kConfirmed)) {
+        record.remove_prefix(kConfirmed.size());
+    }
+    if (!hash_taken_in(record).empty()) {
+        record.remove_prefix(kFrom.size() + kHashLength + kOfAnother.size());
+    }
+    return record;
+}
+
+int number_of_hash(Connection& connection, std::string_view hash)
+{
+    const auto number_where = [&](const std::string& condition) {
+        Query query = connection.query("SELECT number FROM lot_chain WHERE " + condition +
+                                       " ORDER BY number");
+        query.bind(hash);
+        return query.step() ? static_cast<int>(query.integer()) : 0;
+    };
+    if (const int own = number_where("hash = ?1"); own > 0) {
+        return own;
+    }
+    return number_where(
+        "(kind, row_id) IN (SELECT b.kind, b.row_id FROM lot_chain_branch b WHERE b.hash = ?1)");
+}
+
+namespace {
+
+/// Links of other books: each must still have its own hash and stand on one that is here, and what
+/// a link of ours says it was taken from must be among them.
+void add_broken_branches(Connection& connection, const std::vector<ChainLink>& own,
+                         std::vector<BrokenLink>& broken)
+{
+    std::vector<ChainLink> taken_in;
+    {
+        Query query = connection.query(
+            fmt::format("SELECT {} FROM lot_chain_branch ORDER BY number, hash", kLinkColumns));
+        while (query.step()) {
+            taken_in.push_back(read_link(query));
+        }
+    }
+    std::set<std::string, std::less<>> known{std::string{kNoHash}};
+    for (const auto& link : own) {
+        known.insert(link.hash);
+    }
+    std::set<std::string, std::less<>> branch;
+    for (const auto& link : taken_in) {
+        branch.insert(link.hash);
+    }
+    for (const auto& link : taken_in) {
+        const auto fault = [&](std::string words) {
+            broken.push_back({0,
+                              "a link taken in, " + name_of(connection, link.kind, link.row.text()),
+                              std::move(words)});
+        };
+        if (hash_of(link) != link.hash) {
+            fault("its hash is not that of its text: the link was altered");
+        }
+        if (!known.contains(link.previous) && !branch.contains(link.previous)) {
+            fault("it does not rest on a link that is here");
+        }
+    }
+    for (const auto& link : own) {
+        if (const auto from = hash_taken_in(link.record);
+            !from.empty() && !branch.contains(from) && !known.contains(from)) {
+            broken.push_back({link.number, name_of(connection, link.kind, link.row.text()),
+                              "the link of the other book that it was taken from is gone"});
+        }
+    }
+}
+
+}  // namespace
+
 std::vector<BrokenLink> broken_links(Connection& connection)
 {
     std::vector<ChainLink> links;
@@ -241,8 +338,7 @@ std::vector<BrokenLink> broken_links(Connection& connection)
         if (hash_of(link) != link.hash) {
             fault("its hash is not that of its text: the link was altered");
         }
-        const auto written =
-            std::string_view{link.record}.substr(is_confirmed ? kConfirmed.size() : 0);
+        const auto written = bare_record(link.record);
         const auto now = chain_record(connection, link.kind, row);
         if (now.empty()) {
             fault("the row it is of is gone");
@@ -252,6 +348,7 @@ std::vector<BrokenLink> broken_links(Connection& connection)
         previous = link.hash;
         last = link.at;
     }
+    add_broken_branches(connection, links, broken);
     Query query = connection.query(
         fmt::format("SELECT kind, id FROM ({}) r WHERE NOT EXISTS (SELECT 1 FROM lot_chain c WHERE "
                     "c.kind = r.kind AND c.row_id = r.id) ORDER BY at, step, fid",

@@ -35,10 +35,17 @@ inline constexpr int kChainSchema = 4;
 
 /// Adds the link of a row. A clock that runs behind the last link is refused unless confirmed; what
 /// was confirmed is said in the link.
+/// `from` is the hash of the link that the record has in another book, which was taken in.
 void add_link(Connection& connection, ChainKind kind, const std::string& row, Instant now,
-              bool clock_is_right);
+              bool clock_is_right, std::string_view from = {});
 /// Links for what was sealed before there was a chain, in the order in which it was written.
 void chain_what_was_sealed(Connection& connection);
+
+/// What is left of a link's record without what this program wrote above it.
+[[nodiscard]] std::string_view bare_record(std::string_view record);
+/// The number of the link with this hash, or of the link that took the one with this hash in from
+/// another book; 0 when there is neither.
+[[nodiscard]] int number_of_hash(Connection& connection, std::string_view hash);
 
 /// Where the chain no longer holds.
 struct BrokenLink {

@@ -7,6 +7,7 @@
 #include "geocore/book/book.hpp"
 #include "geocore/book/chain.hpp"
 #include "geocore/book/connection.hpp"
+#include "geocore/book/contents.hpp"
 #include "geocore/book/deeds.hpp"
 #include "geocore/book/rows.hpp"
 #include "geocore/book/schema.hpp"
@@ -157,18 +158,8 @@ public:
         }
         const Doing doing{connection_, "gpkg_contents", "extents"};
         index_what_was_added();
-        for (const auto table : kFeatureTables) {
-            if (added_.contains(table) || moved_.contains(table)) {
-                write_extent(table);
-            }
-        }
         added_.merge(moved_);
-        for (const auto table : added_) {
-            connection_.query("UPDATE gpkg_contents SET last_change = ?1 WHERE table_name = ?2")
-                .bind(now_)
-                .bind(table)
-                .run();
-        }
+        write_contents(connection_, {added_.begin(), added_.end()}, now_);
         connection_.commit();
         done_ = true;
     }
@@ -208,18 +199,6 @@ private:
             connection_.execute(held.trigger);
         }
         held_.clear();
-    }
-
-    /// The R-tree holds single precision; the contents table gets the true box.
-    void write_extent(std::string_view table)
-    {
-        connection_
-            .query(fmt::format(
-                "UPDATE gpkg_contents SET (min_x, min_y, max_x, max_y) = (SELECT "
-                "min(ST_MinX(geom)), min(ST_MinY(geom)), max(ST_MaxX(geom)), max(ST_MaxY(geom)) "
-                "FROM {0}) WHERE table_name = '{0}'",
-                table))
-            .run();
     }
 
     Connection& connection_;

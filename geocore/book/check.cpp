@@ -65,15 +65,16 @@ std::vector<Constraint> constraints_in(std::string_view sql)
 
 class Checker {
 public:
-    explicit Checker(const std::filesystem::path& path)
-        : book_{open_book(path, true, standard_migrations())}, model_{Connection::in_memory()}
+    explicit Checker(Connection& book) : book_{book}, model_{Connection::in_memory()}
     {
         bring_up_to_date(*model_, standard_migrations());
     }
 
-    CheckReport run()
+    CheckReport run(bool with_file)
     {
-        file();
+        if (with_file) {
+            file();
+        }
         schema();
         contents();
         Query tables = model_->query("SELECT table_name FROM gpkg_contents ORDER BY table_name");
@@ -118,7 +119,7 @@ private:
         if (!with_id_.contains(std::string{table})) {
             return fmt::format("fid {}", fid);
         }
-        Query query = book_->query(fmt::format("SELECT id FROM \"{}\" WHERE fid = ?1", table));
+        Query query = book_.query(fmt::format("SELECT id FROM \"{}\" WHERE fid = ?1", table));
         query.bind(fid);
         return query.step() ? fmt::format("fid {}, id {}", fid, query.text())
                             : fmt::format("fid {}", fid);
@@ -128,7 +129,7 @@ private:
     {
         std::vector<std::int64_t> fids;
         {
-            Query query = book_->query(sql);
+            Query query = book_.query(sql);
             while (query.step()) {
                 fids.push_back(query.integer());
             }
@@ -142,7 +143,7 @@ private:
     {
         ++report_.rules;
         attempt("", [&] {
-            Query query = book_->query("PRAGMA integrity_check(1000)");
+            Query query = book_.query("PRAGMA integrity_check(1000)");
             while (query.step()) {
                 std::string answer = query.text();
                 // Those two are asked again below, with the row and the rule.
@@ -173,7 +174,7 @@ private:
     void schema()
     {
         attempt("", [&] {
-            const Objects found = objects_of(*book_);
+            const Objects found = objects_of(book_);
             for (const auto& [key, sql] : objects_of(*model_)) {
                 ++report_.rules;
                 const auto at = found.find(key);
@@ -198,7 +199,7 @@ private:
             return out;
         };
         attempt(table, [&] {
-            const auto found = lines(*book_);
+            const auto found = lines(book_);
             for (const auto& line : lines(*model_)) {
                 if (!found.contains(line)) {
                     broken(table, line, "the row is missing or was altered");
@@ -219,7 +220,7 @@ private:
         compare("gpkg_data_columns", "table_name || ', ' || column_name");
         ++report_.rules;
         attempt("gpkg_contents", [&] {
-            Query query = book_->query("SELECT table_name, last_change FROM gpkg_contents");
+            Query query = book_.query("SELECT table_name, last_change FROM gpkg_contents");
             while (query.step()) {
                 const std::string table = query.text();
                 if (!parse_instant(query.view())) {
@@ -238,7 +239,7 @@ private:
         }
         ++report_.tables;
         report_.rows += static_cast<std::size_t>(
-            std::stoll(book_->scalar(fmt::format("SELECT count(*) FROM \"{}\"", table))));
+            std::stoll(book_.scalar(fmt::format("SELECT count(*) FROM \"{}\"", table))));
         for (const auto& [words, expression] : constraints_in(sql)) {
             ++report_.rules;
             rows_that(table, fmt::format("SELECT fid FROM \"{}\" WHERE NOT {}", table, expression),
@@ -268,7 +269,7 @@ private:
         }
         // The tables of the standard have keys of their own.
         ++report_.rules;
-        Query query = book_->query("PRAGMA foreign_key_check");
+        Query query = book_.query("PRAGMA foreign_key_check");
         while (query.step()) {
             const std::string table = query.text();
             const std::string row = query.text();
@@ -284,7 +285,7 @@ private:
         std::vector<std::pair<std::int64_t, std::string>> found;
         {
             Query query =
-                book_->query(fmt::format("SELECT fid, geom FROM {} WHERE geom IS NOT NULL", table));
+                book_.query(fmt::format("SELECT fid, geom FROM {} WHERE geom IS NOT NULL", table));
             while (query.step()) {
                 const std::int64_t fid = query.integer();
                 const auto geometry = place::read_gpb(query.blob());
@@ -310,7 +311,7 @@ private:
     {
         ++report_.rules;
         const std::string answer =
-            book_->scalar(fmt::format("SELECT rtreecheck('rtree_{}_geom')", table));
+            book_.scalar(fmt::format("SELECT rtreecheck('rtree_{}_geom')", table));
         if (answer != "ok") {
             broken(table, "", "the spatial index is damaged: " + answer);
         }
@@ -335,7 +336,7 @@ private:
     void extent(std::string_view table)
     {
         ++report_.rules;
-        const auto same = book_->scalar(fmt::format(
+        const auto same = book_.scalar(fmt::format(
             "SELECT (c.min_x, c.min_y, c.max_x, c.max_y) IS (SELECT min(ST_MinX(geom)), "
             "min(ST_MinY(geom)), max(ST_MaxX(geom)), max(ST_MaxY(geom)) FROM {0}) FROM "
             "gpkg_contents c WHERE c.table_name = '{0}'",
@@ -353,7 +354,7 @@ private:
         std::vector<std::int64_t> found;
         {
             Query query =
-                book_->query("SELECT fid, allowed_hours FROM call WHERE allowed_hours IS NOT NULL");
+                book_.query("SELECT fid, allowed_hours FROM call WHERE allowed_hours IS NOT NULL");
             while (query.step()) {
                 const std::int64_t fid = query.integer();
                 const std::string_view text = query.view();
@@ -376,18 +377,18 @@ private:
     void chain()
     {
         ++report_.rules;
-        for (auto& link : broken_links(*book_)) {
+        for (auto& link : broken_links(book_)) {
             broken("lot_chain",
                    link.number > 0 ? fmt::format("link {}, {}", link.number, link.row) : link.row,
                    std::move(link.words));
         }
-        if (const auto head = chain_head(*book_)) {
+        if (const auto head = chain_head(book_)) {
             report_.links = static_cast<std::size_t>(head->number);
             report_.head = head->hash;
         }
     }
 
-    std::unique_ptr<Connection> book_;
+    Connection& book_;
     std::unique_ptr<Connection> model_;
     std::set<std::string> with_id_;
     CheckReport report_;
@@ -404,14 +405,18 @@ std::string BrokenRule::text() const
     return out.empty() ? rule : out + ": " + rule;
 }
 
-CheckReport check(const std::filesystem::path& path) { return Checker{path}.run(); }
+CheckReport check(const std::filesystem::path& path)
+{
+    const auto book = open_book(path, true, standard_migrations());
+    return Checker{*book}.run(true);
+}
+
+CheckReport check_rows(Connection& connection) { return Checker{connection}.run(false); }
 
 int link_with_hash(const std::filesystem::path& path, std::string_view hash)
 {
     const auto book = open_book(path, true, standard_migrations());
-    Query query = book->query("SELECT number FROM lot_chain WHERE hash = ?1");
-    query.bind(hash);
-    return query.step() ? static_cast<int>(query.integer()) : 0;
+    return number_of_hash(*book, hash);
 }
 
 }  // namespace nestround::book

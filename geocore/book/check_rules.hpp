@@ -14,6 +14,9 @@
 #include <span>
 #include <string_view>
 
+#include "geocore/book/check.hpp"
+#include "geocore/book/connection.hpp"
+
 namespace nestround::book {
 
 struct RowRule {
@@ -23,5 +26,9 @@ struct RowRule {
 };
 
 [[nodiscard]] std::span<const RowRule> row_rules();
+
+/// What check() asks, but for the soundness of the file, of a book as it stands in a change that is
+/// not committed.
+[[nodiscard]] CheckReport check_rows(Connection& connection);
 
 }  // namespace nestround::book

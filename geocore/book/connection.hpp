@@ -24,6 +24,7 @@
 
 #include "geocore/base/calendar.hpp"
 #include "geocore/base/identifier.hpp"
+#include "geocore/records/row_merge.hpp"
 #include "geocore/units/units.hpp"
 
 namespace nestround::book {
@@ -54,6 +55,7 @@ public:
     Query& bind(double value);
     Query& bind(LonLat place);
     Query& bind_bytes(std::span<const std::uint8_t> bytes);
+    Query& bind_any(const FieldValue& value);
     Query& bind(Day day) { return bind(format_day(day)); }
     Query& bind(Instant instant) { return bind(format_instant(instant)); }
     Query& bind(ClockTime time) { return bind(format_clock(time)); }
@@ -97,6 +99,7 @@ public:
     [[nodiscard]] Day day();
     [[nodiscard]] Instant instant();
     [[nodiscard]] ClockTime clock();
+    [[nodiscard]] FieldValue any();  ///< whatever it is
     void skip() { ++column_; }
 
     [[nodiscard]] std::optional<double> maybe_real();

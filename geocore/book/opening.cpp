@@ -4,6 +4,7 @@
 #include <cassert>
 #include <system_error>
 
+#include "geocore/book/history.hpp"
 #include "geocore/book/schema.hpp"
 
 namespace nestround::book {
@@ -14,15 +15,6 @@ namespace fs = std::filesystem;
 
 constexpr std::string_view kApplicationId = "1196444487";  // "GPKG" as a number
 constexpr std::string_view kUserVersion = "10300";         // GeoPackage 1.3
-
-/// The files that SQLite keeps beside a database.
-void remove_with_companions(const fs::path& path)
-{
-    for (const auto* tail : {"", "-wal", "-shm", "-journal"}) {
-        std::error_code ignored;
-        fs::remove(path.string() + tail, ignored);
-    }
-}
 
 [[noreturn]] void refuse_foreign(const fs::path& path)
 {
@@ -91,31 +83,48 @@ fs::path copy_name(const fs::path& book, int version)
     }
 }
 
-/// Page by page through SQLite, which keeps its locks: opening the file in any other way would
-/// drop them. The reader sees the last committed state while our transaction holds writers off.
+/// The reader sees the last committed state while our transaction holds writers off.
 fs::path copy_beside(const Connection& connection, int version)
 {
     const fs::path name = copy_name(connection.path(), version);
-    Connection source{connection.path(), SQLITE_OPEN_READONLY};
-    Connection target{name, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE};
-    sqlite3_backup* backup = sqlite3_backup_init(target.handle(), "main", source.handle(), "main");
-    int result = backup == nullptr ? sqlite3_errcode(target.handle()) : SQLITE_OK;
-    if (backup != nullptr) {
-        result = sqlite3_backup_step(backup, -1);
-        sqlite3_backup_finish(backup);
-    }
-    if (result != SQLITE_DONE) {
+    try {
+        Connection source{connection.path(), SQLITE_OPEN_READONLY};
+        copy_book(source, name);
+    } catch (const Failure& failure) {
         remove_with_companions(name);
         throw Failure{ErrorCode::BookFailed,
                       fmt::format("cannot copy the book to {} before bringing it up to date ({}); "
                                   "the book is as it was: make room and try again",
-                                  name.string(), sqlite3_errstr(result)),
+                                  name.string(), failure.error().message),
                       connection.path().string()};
     }
     return name;
 }
 
 }  // namespace
+
+void remove_with_companions(const fs::path& path)
+{
+    for (const auto* tail : {"", "-wal", "-shm", "-journal"}) {
+        std::error_code ignored;
+        fs::remove(path.string() + tail, ignored);
+    }
+}
+
+// Opening the file in any other way would drop the locks that SQLite holds on it.
+void copy_book(Connection& source, const fs::path& target)
+{
+    Connection copy{target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE};
+    sqlite3_backup* backup = sqlite3_backup_init(copy.handle(), "main", source.handle(), "main");
+    int result = backup == nullptr ? sqlite3_errcode(copy.handle()) : SQLITE_OK;
+    if (backup != nullptr) {
+        result = sqlite3_backup_step(backup, -1);
+        sqlite3_backup_finish(backup);
+    }
+    if (result != SQLITE_DONE) {
+        throw Failure{ErrorCode::BookFailed, sqlite3_errstr(result), target.string()};
+    }
+}
 
 std::optional<fs::path> bring_up_to_date(Connection& connection,
                                          std::span<const Migration> migrations)
@@ -150,6 +159,7 @@ std::optional<fs::path> bring_up_to_date(Connection& connection,
                 }
             }
         }
+        remember_versions(connection);
         connection.query("UPDATE app_meta SET value = ?1 WHERE key = 'schema_version'")
             .bind(std::to_string(latest))
             .run();

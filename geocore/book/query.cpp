@@ -83,6 +83,24 @@ Query& Query::bind_bytes(std::span<const std::uint8_t> bytes)
     return *this;
 }
 
+Query& Query::bind_any(const FieldValue& value)
+{
+    struct Bind {
+        Query& query;
+        void operator()(std::monostate /*nothing*/) const { query.bind(nullptr); }
+        void operator()(std::int64_t number) const { query.bind(number); }
+        void operator()(double number) const { query.bind(number); }
+        void operator()(const std::string& words) const { query.bind(words); }
+        void operator()(const Blob& blob) const
+        {
+            const auto* data = reinterpret_cast<const std::uint8_t*>(blob.bytes.data());  // NOLINT
+            query.bind_bytes({data, blob.bytes.size()});
+        }
+    };
+    std::visit(Bind{*this}, value);
+    return *this;
+}
+
 bool Query::step()
 {
     column_ = 0;
@@ -107,6 +125,25 @@ void Query::again()
     sqlite3_reset(statement_);
     parameter_ = 0;
     column_ = 0;
+}
+
+FieldValue Query::any()
+{
+    switch (sqlite3_column_type(statement_, column_)) {
+        case SQLITE_INTEGER:
+            return integer();
+        case SQLITE_FLOAT:
+            return real();
+        case SQLITE_TEXT:
+            return text();
+        case SQLITE_BLOB: {
+            const auto bytes = blob();
+            return Blob{{bytes.begin(), bytes.end()}};
+        }
+        default:
+            skip();
+            return {};
+    }
 }
 
 bool Query::next_is_null() const { return sqlite3_column_type(statement_, column_) == SQLITE_NULL; }

@@ -54,14 +54,16 @@ constexpr std::array<std::string_view, 16> kTablesWithId{
     "lot_correction", "lab_order", "shipment",   "weather_station"};
 
 /// Those that came later, each with its schema.
-constexpr std::array<std::pair<std::string_view, int>, 8> kLaterTablesWithId{{{"lot_move", 4},
-                                                                              {"excursion", 4},
-                                                                              {"habitat", 5},
-                                                                              {"photo", 6},
-                                                                              {"visit_step", 6},
-                                                                              {"deed", 6},
-                                                                              {"partner_import", 7},
-                                                                              {"partner_nest", 7}}};
+constexpr std::array<std::pair<std::string_view, int>, 9> kLaterTablesWithId{
+    {{"lot_move", 4},
+     {"excursion", 4},
+     {"habitat", 5},
+     {"photo", 6},
+     {"visit_step", 6},
+     {"deed", 6},
+     {"partner_import", 7},
+     {"partner_nest", 7},
+     {"merge_conflict", 8}}};
 
 /// The schema that a feature table came with.
 int since_of(std::string_view feature_table) { return feature_table == "partner_nest" ? 7 : 1; }
@@ -227,6 +229,15 @@ std::string first_schema()
 
 }  // namespace
 
+std::vector<std::string> tables_with_key()
+{
+    std::vector<std::string> out{kTablesWithId.begin(), kTablesWithId.end()};
+    for (const auto& [table, since] : kLaterTablesWithId) {
+        out.emplace_back(table);
+    }
+    return out;
+}
+
 std::span<const Relation> relations() { return std::span{kRelations}; }
 
 std::span<const Migration> standard_migrations()
@@ -235,7 +246,7 @@ std::span<const Migration> standard_migrations()
         {1, first_schema()},  {2, later_schema(2)},
         {3, later_schema(3)}, {4, later_schema(4), chain_what_was_sealed},
         {5, later_schema(5)}, {6, later_schema(6)},
-        {7, later_schema(7)}};
+        {7, later_schema(7)}, {8, later_schema(8)}};
     return kMigrations;
 }
 

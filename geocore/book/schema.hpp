@@ -43,6 +43,9 @@ struct Relation {
 };
 [[nodiscard]] std::span<const Relation> relations();
 
+/// Tables whose rows have a UUID named id, those that others refer to before those that refer.
+[[nodiscard]] std::vector<std::string> tables_with_key();
+
 /// Tables with a geometry column named geom, all of them points.
 inline constexpr std::array<std::string_view, 4> kFeatureTables{"site", "crew", "weather_station",
                                                                 "partner_nest"};
@@ -58,6 +61,12 @@ std::optional<std::filesystem::path> bring_up_to_date(Connection& connection,
 /// Makes an empty book in a new file.
 void create_book_file(const std::filesystem::path& path, Instant now,
                       std::span<const Migration> migrations);
+
+/// Copies a book as it stands at this moment into a new file, page by page through SQLite, which
+/// keeps its locks. Whoever asks removes what came of it when this throws.
+void copy_book(Connection& source, const std::filesystem::path& target);
+/// A file and what SQLite keeps beside it.
+void remove_with_companions(const std::filesystem::path& path);
 
 /// The columns of a table, in order.
 [[nodiscard]] std::vector<std::string> columns_of(Connection& connection, std::string_view table);

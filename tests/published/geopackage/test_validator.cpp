@@ -105,7 +105,7 @@ print(warnings)
 )");
     const auto answer = ask(books.folder, "/usr/bin/python3 " + script + " " + books.full);
     CHECK(answer.text ==
-          "30 layers\n"
+          "35 layers\n"
           "[('POINT (9.52 47.08)', 'mill barn')]\n"
           "nest_kind ['aerial', 'ground', 'unknown', 'void']\n"
           "2026/08/03 08:00:00+00 2026/08/01\n"
