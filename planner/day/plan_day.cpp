@@ -24,7 +24,7 @@ namespace {
 /// Days up to this many calls are solved exactly: milliseconds.
 constexpr std::size_t kProvenCalls = 9;
 constexpr double kPolishShare = 0.15;             ///< see tour::SolveOptions
-constexpr std::uint64_t kBoundWork = 16'000'000;  ///< some three quarters of a second at most
+constexpr std::uint64_t kBoundWork = 24'000'000;  ///< some three quarters of a second at most
 constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
 
 /// With live cargo a proof may take too long to wait for.

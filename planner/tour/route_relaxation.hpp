@@ -18,6 +18,7 @@
 
 #include <algorithm>
 #include <array>
+#include <limits>
 #include <map>
 #include <queue>
 #include <unordered_map>
@@ -146,7 +147,7 @@ public:
     enum class Memory {
         Narrow,  ///< those that remember different jobs of small neighbourhoods
         Wide,    ///< of wider ones
-        None,    ///< none: quick, and the best may be missed
+        None,    ///< none, and time is points: quick, and the best may be missed
     };
 
     /// The most that a tour is worth, `prize` being what each job brings; `cutoff` when none is
@@ -161,6 +162,12 @@ public:
               : memory == Memory::Wide ? wide_
                                        : all_);
         forgets_ = memory == Memory::None;
+        // Half of what a second of such a tour brings on average.
+        hurry_ = static_cast<double>(cutoff) * kHurry /
+                 static_cast<double>(std::max<Time>(1, car_.last - car_.opens));
+        if (forgets_) {
+            records_.fill(std::vector<double>(static_cast<std::size_t>(flat_.jobs), kNoRecord));
+        }
         Side& mine = sides_[backwards ? 1 : 0];
         set_off(mine);
         while (!queue_.empty()) {
@@ -170,11 +177,15 @@ public:
             if (is_beaten(mine, label)) {
                 continue;
             }
-            mine.done[label.job].push_back(label);
-            auto& best = mine.best[label.job];
-            best.push_back(best.empty() ? label.value : std::max(best.back(), label.value));
+            if (forgets_) {
+                note_record(label);
+            } else {
+                mine.done[label.job].push_back(label);
+                auto& best = mine.best[label.job];
+                best.push_back(best.empty() ? label.value : std::max(best.back(), label.value));
+            }
             for (const int next : useful_) {
-                if (has(label.seen, next)) {
+                if (has(label.seen, next) || (forgets_ && prize[next] <= 0)) {
                     continue;
                 }
                 ++looks_;
@@ -530,9 +541,25 @@ private:
         return true;
     }
 
+    /// What a label is worth, time taken for points.
+    [[nodiscard]] double in_a_hurry(const Label& label) const
+    {
+        return static_cast<double>(label.value) - hurry_ * static_cast<double>(label.time);
+    }
+    void note_record(const Label& label)
+    {
+        double& record = records_[label.is_free ? 1 : 0][label.job];
+        record = std::max(record, in_a_hurry(label));
+    }
+
     /// By a label that is there sooner, is worth as much, and has seen and loaded no more.
     [[nodiscard]] bool is_beaten(const Side& mine, const Label& label)
     {
+        if (forgets_) {
+            return std::max(records_[1][label.job],
+                            label.is_free ? kNoRecord : records_[0][label.job]) >=
+                   in_a_hurry(label);
+        }
         const auto& best = mine.best[label.job];
         if (best.empty() || best.back() < label.value) {
             return false;
@@ -541,7 +568,7 @@ private:
         const auto first = std::find_if(done.rbegin(), done.rend(), [&](const Label& other) {
             return other.value >= label.value && (other.is_free || !label.is_free) &&
                    other.load[0] <= label.load[0] && other.load[1] <= label.load[1] &&
-                   (forgets_ || is_within(other.seen, label.seen));
+                   is_within(other.seen, label.seen);
         });
         looks_ += static_cast<std::uint64_t>(first - done.rbegin()) / kLooksAtOnce;
         return first != done.rend();
@@ -619,6 +646,8 @@ private:
         return jobs;
     }
 
+    static constexpr double kHurry = 1.0;
+    static constexpr double kNoRecord = std::numeric_limits<double>::lowest();
     static constexpr std::uint64_t kLooksAtOnce = 8;  ///< comparisons in the time of an extension
 
     const Flat& flat_;
@@ -641,8 +670,10 @@ private:
     const std::vector<std::int64_t>* prize_ = nullptr;
     bool backwards_ = false;
     bool is_complete_ = true;
-    bool forgets_ = false;    ///< labels beat others whatever they have seen
-    bool lists_all_ = false;  ///< labels beat others only of the same set
+    bool forgets_ = false;                        ///< labels beat others whatever they have seen
+    double hurry_ = 0;                            ///< points a second, when they do
+    std::array<std::vector<double>, 2> records_;  ///< by whether free, by job; the same
+    bool lists_all_ = false;                      ///< labels beat others only of the same set
     std::int64_t cutoff_ = 0;
     std::int64_t best_ = 0;
     int best_label_ = -1;
