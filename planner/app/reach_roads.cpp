@@ -9,6 +9,7 @@
 #include "geocore/roads/cut_off_roads.hpp"
 #include "geocore/roads/reached_roads.hpp"
 #include "planner/app/cut_roads.hpp"
+#include "planner/sheets/chart.hpp"
 #include "planner/sheets/road_picture.hpp"
 #include "planner/sheets/write_file.hpp"
 
@@ -53,7 +54,7 @@ void draw(const sheets::RoadPicture& picture, const roads::RoadNetwork& network,
           const std::string& path)
 {
     sheets::MapOptions options;
-    options.format = path.ends_with(".svg") ? sheets::MapFormat::Svg : sheets::MapFormat::Png;
+    options.format = sheets::picture_format(path);
     const auto cut = cut_roads(network, sheets::picture_window(picture, options));
     sheets::write_file(path, sheets::draw_road_picture(picture, cut, options));
 }

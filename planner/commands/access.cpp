@@ -267,7 +267,8 @@ void add_access(CLI::App& app)
         ->check(CLI::Range(20.0, 400.0));
     command->add_flag("--ladder-refused", words->ladder_refused, "The client wants no ladder");
     command->add_flag("--us", words->us, "Feet and inches in words and drawing");
-    command->add_option("--drawing", words->drawing, "The set-up from the side: .png or .svg");
+    command->add_option("--drawing", words->drawing,
+                        "The set-up from the side: .png, .svg or .pdf");
     command->add_option("--json", words->json, "Write JSON to this file; - for standard output");
     command->callback([words] { run(*words); });
 }

@@ -82,7 +82,7 @@ void add_brood(CLI::App& app)
     command->add_option("--calendar", words->calendar, "Reminders of the rounds: .ics");
     command->add_option("--at", words->at, "When rounds begin, for the reminders")
         ->capture_default_str();
-    command->add_option("--picture", words->picture, "A picture: .png or .svg");
+    command->add_option("--picture", words->picture, "A picture: .png, .svg or .pdf");
     command->callback([words] { plan(*words); });
 }
 

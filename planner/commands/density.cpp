@@ -138,7 +138,7 @@ void add_density(CLI::App& app)
     command->add_option("--to", words->to, "Cells as a GeoPackage: .gpkg, a new file");
     command->add_option("--raster", words->raster,
                         "The surface as a Cloud Optimized GeoTIFF: .tif");
-    command->add_option("--picture", words->picture, "A map: .png or .svg");
+    command->add_option("--picture", words->picture, "A map: .png, .svg or .pdf");
     command->add_flag("--each-season", words->each_season, "The picture has a small map a season");
     command->add_option("--roads", words->roads, "Road file for the picture");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");

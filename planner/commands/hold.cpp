@@ -67,7 +67,7 @@ void add_hold(CLI::App& app)
     command->add_option("--limit", words->limit, "Calls to show, best of today first; all when 0");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_option("--json", words->json, "Write JSON to this file; - for standard output");
-    command->add_option("--picture", words->picture, "A picture: .png or .svg");
+    command->add_option("--picture", words->picture, "A picture: .png, .svg or .pdf");
     command->callback([words] { hold(*words); });
 }
 

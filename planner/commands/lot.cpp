@@ -499,7 +499,7 @@ void add_views(Group& group)
 
     command = group.add("trace", "From a lot to its calls, or from a nest to its lots", trace);
     command->add_option("key", group.words->key, "A lot's code, or a nest or call")->required();
-    command->add_option("--picture", group.words->picture, "The family tree: .png or .svg");
+    command->add_option("--picture", group.words->picture, "The family tree: .png, .svg or .pdf");
 
     command = group.add("recall", "All that shares a nest, and where it is now", recall);
     command->add_option("key", group.words->key, "A lot's code, or a nest or call")->required();

@@ -8,6 +8,7 @@
 #include "planner/app/plan_morning.hpp"
 #include "planner/commands/commands.hpp"
 #include "planner/commands/console.hpp"
+#include "planner/sheets/chart.hpp"
 #include "planner/sheets/map.hpp"
 #include "planner/sheets/morning_geojson.hpp"
 #include "planner/sheets/morning_gpx.hpp"
@@ -42,17 +43,16 @@ void write_map(const std::string& path, const day::DayPlan& plan, const roads::R
 {
     sheets::MapOptions options;
     options.units = text.units;
-    if (path.ends_with(".svg")) {
-        options.format = sheets::MapFormat::Svg;
-    } else if (!path.ends_with(".png")) {
-        throw Failure{ErrorCode::BadUsage, "--map wants a name ending in .png or .svg", path};
-    }
+    options.format = sheets::picture_format(path);
     const auto cut = app::cut_roads(network, sheets::map_window(plan, options));
     sheets::write_file(path, sheets::draw_morning_map(plan, cut, options));
 }
 
 void plan(Words words, const CLI::App& command)
 {
+    if (!words.map.empty()) {
+        (void)sheets::picture_format(words.map);  // refuse a wrong name before any work
+    }
     const auto book = book::Book::open(words.book, book::Mode::ReadOnly);
     const auto preferences = preferences_with(book, words.taxa);
     words.wishes.on = day_option(words.on, preferences.time_zone);
@@ -133,7 +133,7 @@ void add_morning(CLI::App& app)
     command->add_option("--json", words->json, "The plan as JSON; - for standard output");
     command->add_option("--geojson", words->geojson, "Stops and driven roads as GeoJSON");
     command->add_option("--gpx", words->gpx, "Stops and driven roads as GPX 1.1");
-    command->add_option("--map", words->map, "A map: .png or .svg");
+    command->add_option("--map", words->map, "A map: .png, .svg or .pdf");
     command->add_option("--sheet", words->papers.sheet,
                         "The morning sheet: .pdf for paper, .html for a phone");
     command->add_option("--paper", words->papers.paper, "Of the PDF: a4 or letter")

@@ -214,7 +214,7 @@ void add_roads(CLI::App& app)
     path_one->add_option("--from", way->from, "LON,LAT")->required();
     path_one->add_option("--to", way->to, "LON,LAT")->required();
     path_one->add_option("--out", way->out, "GeoJSON file with the line");
-    path_one->add_option("--picture", way->picture, "Map with the way, .png or .svg");
+    path_one->add_option("--picture", way->picture, "Map with the way, .png, .svg or .pdf");
     path_one->callback([way] { path(*way); });
 
     const auto area = std::make_shared<ReachWords>();
@@ -225,7 +225,8 @@ void add_roads(CLI::App& app)
         ->required();
     reach_one->add_option("--minutes", area->minutes, "As 15,30,45")->delimiter(',')->required();
     reach_one->add_option("--to", area->travel.out, "New file with the areas, .gpkg or .geojson");
-    reach_one->add_option("--picture", area->travel.picture, "Map with the areas, .png or .svg");
+    reach_one->add_option("--picture", area->travel.picture,
+                          "Map with the areas, .png, .svg or .pdf");
     reach_one->add_option("--width", area->width, "Metres to each side of a reached road")
         ->check(CLI::Range(10.0, 5000.0))
         ->capture_default_str();

@@ -92,7 +92,7 @@ void add_season(CLI::App& app)
                         "The season plan that stands, written by --json: changes cost points");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
     command->add_option("--json", words->json, "The plan as JSON; - for standard output");
-    command->add_option("--picture", words->picture, "A picture: .png or .svg");
+    command->add_option("--picture", words->picture, "A picture: .png, .svg or .pdf");
     command->add_flag("--all", words->all, "Every call, not the first fifteen of a kind");
     command->add_flag("--rehearse", words->rehearse,
                       "Live through these days with the book's calls, by this planner and by three "

@@ -116,11 +116,11 @@ void add_taxa(CLI::App& app)
     drawing->add_option("--latitude", words->latitude, "Degrees, south below 0")
         ->capture_default_str();
     drawing->add_option("--year", words->year, "For its dates")->capture_default_str();
-    drawing->add_option("--picture", words->picture, "Where to: .png or .svg")->required();
+    drawing->add_option("--picture", words->picture, "Where to: .png, .svg or .pdf")->required();
     drawing->add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
     drawing->callback([words] { draw(*words); });
     auto* rules = taxa->add_subcommand("rules", "The rules behind a forecast, as curves");
-    rules->add_option("--picture", words->picture, "Where to: .png or .svg")->required();
+    rules->add_option("--picture", words->picture, "Where to: .png, .svg or .pdf")->required();
     rules->add_option("--taxa", words->taxa, "Folder of your own figures, see taxa.md");
     rules->callback([words] { draw_rules(*words); });
 }

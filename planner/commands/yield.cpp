@@ -265,7 +265,7 @@ void add_yield(CLI::App& app)
         "backtest", "Forecast each past catch from those before it, and compare");
     testing->add_option("book", words->book, "The book")->required();
     testing->add_option("--on", words->on, "Catches before this day")->capture_default_str();
-    testing->add_option("--picture", words->picture, "Draw the comparison: .png or .svg");
+    testing->add_option("--picture", words->picture, "Draw the comparison: .png, .svg or .pdf");
     testing->add_flag("--json", words->json, "JSON on standard output");
     testing->callback([words] { backtest(*words); });
 }

@@ -289,7 +289,10 @@ MapFormat picture_format(const std::string& path)
     if (path.ends_with(".png")) {
         return MapFormat::Png;
     }
-    throw Failure{ErrorCode::BadUsage, "a picture wants a name ending in .png or .svg", path};
+    if (path.ends_with(".pdf")) {
+        return MapFormat::Pdf;
+    }
+    throw Failure{ErrorCode::BadUsage, "a picture wants a name ending in .png, .svg or .pdf", path};
 }
 
 }  // namespace nestround::sheets

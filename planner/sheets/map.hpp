@@ -38,7 +38,7 @@ struct MapRoads {
     std::vector<MapRoad> roads;
 };
 
-enum class MapFormat { Png, Svg, Pdf };  ///< Pdf: pages of a sheet
+enum class MapFormat { Png, Svg, Pdf };  ///< Pdf: one page, or the pages of a sheet
 
 struct MapOptions {
     MapFormat format = MapFormat::Png;

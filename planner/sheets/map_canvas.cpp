@@ -158,6 +158,10 @@ Canvas::Canvas(MapFormat format, double width_mm, double height_mm, double dots_
     } else if (format == MapFormat::Pdf) {
         cairo_->surface.reset(cairo_pdf_surface_create_for_stream(
             append, &cairo_->bytes, width_mm * dots_per_mm, height_mm * dots_per_mm));
+        // No date, unless describe() is told one: the clock's would make every file another one.
+        cairo_pdf_surface_set_metadata(cairo_->surface.get(), CAIRO_PDF_METADATA_CREATOR,
+                                       "Nestround");
+        cairo_pdf_surface_set_metadata(cairo_->surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "");
     } else {
         dots_per_mm = dots_per_inch / 25.4;
         cairo_->surface.reset(cairo_image_surface_create(
@@ -304,8 +308,6 @@ void Canvas::describe(const std::string& title, const std::string& instant)
 {
     cairo_surface_t* surface = cairo_->surface.get();
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, clean(title).c_str());
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Nestround");
-    // Else the clock's time would make every file another one.
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, instant.c_str());
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_MOD_DATE, instant.c_str());
 }

@@ -4,9 +4,11 @@
 
 #include "tests/support/catch.hpp"
 #include "tests/support/program.hpp"
+#include "tests/support/shell.hpp"
 
 using namespace nestround::test;
 using Catch::Contains;
+using nestround::testing::run_shell;
 
 namespace {
 
@@ -112,4 +114,20 @@ TEST_CASE("DensityCommand, SaysWhatIsWrong")
     const auto empty = crew.folder / "empty.gpkg";
     REQUIRE(run_program({"book", "create", empty}).code == 0);
     CHECK_THAT(run_program({"density", empty, "--season", "2026"}).err, Contains("no call about"));
+}
+
+TEST_CASE("DensityCommand, APictureForPrintIsAPdfWithTheSameBytesEachTime")
+{
+    const Crew crew;
+    const auto first = crew.folder / "first.pdf";
+    const auto second = crew.folder / "second.pdf";
+    REQUIRE(crew.density({"--season", "2026", "--picture", first}).code == 0);
+    // A date within the file would be that of the clock.
+    CHECK(run_shell("sleep 1.1").code == 0);
+    REQUIRE(crew.density({"--season", "2026", "--picture", second}).code == 0);
+    CHECK(bytes_of(first) == bytes_of(second));
+    const auto words = run_shell("pdftotext -layout '" + first + "' -");
+    REQUIRE(words.code == 0);
+    CHECK_THAT(words.words, Contains("2026") && Contains("km"));
+    CHECK_THAT(run_shell("pdfinfo '" + first + "'").words, Contains("Pages:           1"));
 }
