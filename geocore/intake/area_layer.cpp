@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/foreign_file.hpp"
 #include "geocore/intake/gdal_quiet.hpp"
 
 namespace nestround::intake {
@@ -48,6 +49,7 @@ std::vector<std::vector<LonLat>> read_area(const std::string& path)
         throw Failure{ErrorCode::NotFound, "is not there", path};
     }
     const GdalQuiet quiet;
+    const StayHome home;
     const std::unique_ptr<GDALDataset> file{
         GDALDataset::Open(path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY)};
     if (!file) {

@@ -11,6 +11,7 @@
 
 #include "geocore/intake/fields.hpp"
 #include "geocore/intake/file_text.hpp"
+#include "geocore/intake/foreign_file.hpp"
 #include "geocore/intake/gdal_quiet.hpp"
 
 namespace nestround::intake {
@@ -232,6 +233,7 @@ Grid read_layer_grid(const std::filesystem::path& file, const std::string& layer
                      const std::string& crs)
 {
     const GdalQuiet quiet;
+    const StayHome home;
     const auto data = open(file, quiet);
     OGRLayer& layer = pick(*data, layer_name, file.string());
     Grid grid;

@@ -172,6 +172,10 @@ Transformation way_of(const OGRLayer& layer, const std::string& crs, const std::
                       ShapeTable& table)
 {
     const auto* system = const_cast<OGRLayer&>(layer).GetSpatialRef();  // NOLINT
+    // What a GeoPackage calls undefined, GDAL gives as a system of that name.
+    if (system != nullptr && folded(name_of(*system)).starts_with("undefined")) {
+        system = nullptr;
+    }
     if (system == nullptr && crs.empty()) {
         refuse(file, fmt::format("layer '{}' names no coordinate system; ask which it is and say "
                                  "it, as --crs EPSG:32632",
@@ -268,6 +272,15 @@ ShapeTable read_shapes(const ForeignFile& file, const std::string& layer_name,
         }
         table.grid.rows.push_back(std::move(row));
         table.shapes.push_back(shape_of(*feature, *way));
+    }
+    // This format says how many rows it has; GDAL is silent when they end too soon.
+    const bool counted = std::string_view{data->GetDriverName()} == "FlatGeobuf" ||
+                         std::string_view{data->GetDriverName()} == "ESRI Shapefile";
+    const auto promised = counted ? layer.GetFeatureCount(FALSE) : -1;
+    if (promised >= 0 && static_cast<std::size_t>(promised) != number) {
+        refuse(file.shown, fmt::format("says that it has {} rows and holds {}; it is half "
+                                       "written: ask for it again",
+                                       promised, number));
     }
     if (!home.asked().empty() || quiet.failed()) {
         refuse(file.shown, "could not be read to its end (" +

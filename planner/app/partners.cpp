@@ -8,7 +8,7 @@
 
 #include "geocore/base/error.hpp"
 #include "geocore/base/sha256.hpp"
-#include "planner/partners/assignment.hpp"
+#include "planner/partners/pairing.hpp"
 #include "planner/partners/row_key.hpp"
 
 namespace nestround::app {
@@ -212,7 +212,9 @@ void pair_up(const std::vector<PartnerNest>& rows, const std::string& partner, c
         }
         found.push_back(std::move(candidates));
     }
-    const auto made = partners::assign(rows.size(), ours.ids.size(), pairs);
+    const auto pairing = partners::pair_all(rows.size(), ours.ids.size(), pairs);
+    const auto& made = pairing.column;
+    out.known[partner] = pairing.known;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         ++out.open;
         if (!made[i]) {
@@ -221,7 +223,7 @@ void pair_up(const std::vector<PartnerNest>& rows, const std::string& partner, c
         }
         const auto best = std::find_if(found[i].begin(), found[i].end(),
                                        [&](const auto& one) { return one.own == *made[i]; });
-        if (best->chance < least) {
+        if (pairing.chance[i] < least) {
             ++out.below;
             continue;
         }
@@ -230,7 +232,7 @@ void pair_up(const std::vector<PartnerNest>& rows, const std::string& partner, c
         match.partner = partner;
         match.nest = ours.ids[*made[i]];
         match.evidence = best->evidence;
-        match.chance = best->chance;
+        match.chance = pairing.chance[i];
         match.rivals = found[i].size() - 1;
         out.likely.push_back(std::move(match));
     }

@@ -12,6 +12,7 @@
 #pragma once
 
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -48,7 +49,7 @@ struct PartnerMatch {
     std::string nest_key;  ///< as a person may type it
     std::string label;     ///< how the crew names the place; private
     partners::Evidence evidence;
-    double chance = 0;
+    double chance = 0;       ///< with each nest in one pair of a partner at most
     std::size_t rivals = 0;  ///< other nests of ours that it may be
 };
 
@@ -62,9 +63,10 @@ struct PartnerCount {
 struct PartnerMatches {
     std::vector<PartnerMatch> likely;  ///< best first
     std::vector<PartnerCount> counts;
-    std::size_t open = 0;      ///< rows of single nests without a decision
-    std::size_t below = 0;     ///< of these, paired with less chance than asked for
-    std::size_t unpaired = 0;  ///< of these, with no nest of ours
+    std::size_t open = 0;                 ///< rows of single nests without a decision
+    std::size_t below = 0;                ///< of these, paired with less chance than asked for
+    std::size_t unpaired = 0;             ///< of these, with no nest of ours
+    std::map<std::string, double> known;  ///< share of each partner's that we know, as learned
 };
 
 /// Pairs of open rows and nests, each nest once a partner; `partner` empty: of all.

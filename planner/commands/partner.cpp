@@ -297,7 +297,8 @@ Json json_of(const app::PartnerMatches& found)
             {"counts", counts},
             {"open", found.open},
             {"below_least", found.below},
-            {"without_a_nest_of_ours", found.unpaired}};
+            {"without_a_nest_of_ours", found.unpaired},
+            {"share_known", found.known}};
 }
 
 void matches(const LookWords& words)
@@ -329,6 +330,10 @@ void matches(const LookWords& words)
         "{} rows of single nests are open: {} pairs shown, {} below {:.0f} %, {} near none of "
         "ours\n",
         found.open, found.likely.size(), found.below, 100 * words.least, found.unpaired);
+    for (const auto& [partner, known] : found.known) {
+        std::cout << fmt::format("of {}'s nests about {:.0f} % seem known to us\n", partner,
+                                 100 * known);
+    }
     if (!found.likely.empty()) {
         std::cout << fmt::format(
             "to say that the first is one: nestround partner accept {} {} "

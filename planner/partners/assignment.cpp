@@ -1,5 +1,6 @@
 #include "planner/partners/assignment.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <queue>
@@ -130,6 +131,51 @@ private:
 };
 
 }  // namespace
+
+std::vector<double> pair_chances(std::size_t rows, std::size_t columns, std::span<const Pair> pairs)
+{
+    constexpr int kMostRounds = 200;
+    constexpr double kStill = 1e-9;
+    constexpr double kMostGain = 60;  // e to it is far from both ends of a double
+    std::vector<double> weight;
+    for (const auto& pair : pairs) {
+        weight.push_back(std::exp(std::clamp(pair.gain, -kMostGain, kMostGain)));
+    }
+    // What each column tells each row: how free it is of all other rows.
+    std::vector<double> freedom(pairs.size(), 1);
+    std::vector<double> claim(pairs.size(), 0);
+    std::vector<double> of_row(rows);
+    std::vector<double> of_column(columns);
+    double moved = 1;
+    for (int round = 0; round < kMostRounds && moved > kStill; ++round) {
+        std::fill(of_row.begin(), of_row.end(), 1);
+        std::fill(of_column.begin(), of_column.end(), 1);
+        for (std::size_t k = 0; k < pairs.size(); ++k) {
+            of_row[pairs[k].row] += weight[k] * freedom[k];
+        }
+        for (std::size_t k = 0; k < pairs.size(); ++k) {
+            // The row's other wishes; rounding must not make them less than staying alone.
+            const double others = std::max(1.0, of_row[pairs[k].row] - weight[k] * freedom[k]);
+            claim[k] = weight[k] / others;
+            of_column[pairs[k].column] += claim[k];
+        }
+        moved = 0;
+        for (std::size_t k = 0; k < pairs.size(); ++k) {
+            const double next = 1 / std::max(1.0, of_column[pairs[k].column] - claim[k]);
+            moved = std::max(moved, std::abs(next - freedom[k]));
+            freedom[k] = next;
+        }
+    }
+    std::fill(of_row.begin(), of_row.end(), 1);
+    for (std::size_t k = 0; k < pairs.size(); ++k) {
+        of_row[pairs[k].row] += weight[k] * freedom[k];
+    }
+    std::vector<double> out;
+    for (std::size_t k = 0; k < pairs.size(); ++k) {
+        out.push_back(weight[k] * freedom[k] / of_row[pairs[k].row]);
+    }
+    return out;
+}
 
 std::vector<std::optional<std::size_t>> assign(std::size_t rows, std::size_t columns,
                                                std::span<const Pair> pairs)

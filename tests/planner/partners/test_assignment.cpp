@@ -1,5 +1,6 @@
 // The best pairs together, against trying all of them.
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 #include "geocore/base/random.hpp"
@@ -39,7 +40,84 @@ double gain_of(const std::vector<std::optional<std::size_t>>& made, const std::v
     return sum;
 }
 
+/// All ways to pair: their weights, and those of each pair.
+void weigh_all(std::size_t row, std::size_t rows, const std::vector<Pair>& pairs, double so_far,
+               std::vector<bool>& taken, std::vector<std::size_t>& made, double& whole,
+               std::vector<double>& of_pair)
+{
+    if (row == rows) {
+        whole += so_far;
+        for (const auto k : made) {
+            of_pair[k] += so_far;
+        }
+        return;
+    }
+    weigh_all(row + 1, rows, pairs, so_far, taken, made, whole, of_pair);
+    for (std::size_t k = 0; k < pairs.size(); ++k) {
+        if (pairs[k].row == row && !taken[pairs[k].column]) {
+            taken[pairs[k].column] = true;
+            made.push_back(k);
+            weigh_all(row + 1, rows, pairs, so_far * std::exp(pairs[k].gain), taken, made, whole,
+                      of_pair);
+            made.pop_back();
+            taken[pairs[k].column] = false;
+        }
+    }
+}
+
+std::vector<double> chances_by_trying(std::size_t rows, std::size_t columns,
+                                      const std::vector<Pair>& pairs)
+{
+    std::vector<bool> taken(columns, false);
+    std::vector<std::size_t> made;
+    double whole = 0;
+    std::vector<double> out(pairs.size(), 0);
+    weigh_all(0, rows, pairs, 1, taken, made, whole, out);
+    for (auto& chance : out) {
+        chance /= whole;
+    }
+    return out;
+}
+
 }  // namespace
+
+TEST_CASE("Assignment, ChancesAreExactWithoutCircles")
+{
+    // A row of pairs: 0 - 0 - 1 - 1 - 2 - 2.
+    const std::vector<Pair> pairs{{0, 0, 2}, {1, 0, 1.5}, {1, 1, 0.5}, {2, 1, 3}, {2, 2, -1}};
+    const auto told = partners::pair_chances(3, 3, pairs);
+    const auto truth = chances_by_trying(3, 3, pairs);
+    for (std::size_t k = 0; k < pairs.size(); ++k) {
+        CHECK(told[k] == Approx(truth[k]).epsilon(1e-7));
+    }
+    CHECK(partners::pair_chances(1, 1, std::vector<Pair>{{0, 0, 1e6}})[0] == Approx(1));
+    CHECK(partners::pair_chances(1, 1, std::vector<Pair>{{0, 0, 0}})[0] == Approx(0.5));
+}
+
+TEST_CASE("Assignment, ChancesAreNearWithCircles")
+{
+    Random dice{23};
+    double worst = 0;
+    double sum = 0;
+    int count = 0;
+    for (int round = 0; round < 200; ++round) {
+        std::vector<Pair> pairs;
+        for (std::size_t row = 0; row < 4; ++row) {
+            for (std::size_t column = 0; column < 4; ++column) {
+                pairs.push_back({row, column, double(dice.below(1000)) / 100 - 5});
+            }
+        }
+        const auto told = partners::pair_chances(4, 4, pairs);
+        const auto truth = chances_by_trying(4, 4, pairs);
+        for (std::size_t k = 0; k < pairs.size(); ++k) {
+            worst = std::max(worst, std::abs(told[k] - truth[k]));
+            sum += std::abs(told[k] - truth[k]);
+            ++count;
+        }
+    }
+    CHECK(worst < 0.2);
+    CHECK(sum / count < 0.02);
+}
 
 TEST_CASE("Assignment, TheBestForOneGivesWayToTheBestForAll")
 {

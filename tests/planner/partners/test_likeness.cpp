@@ -184,7 +184,7 @@ TEST_CASE("Likeness, WorksAcrossTheAntimeridianAndWithoutAnyNest")
 
 TEST_CASE("Likeness, EveryFigureHasItsSourceAndMark")
 {
-    CHECK(partner_figures().size() == 15);
+    CHECK(partner_figures().size() == 16);
     for (const auto& row : partner_figures()) {
         CHECK_FALSE(row.source.empty());
         CHECK(row.middle() > 0);
