@@ -8,6 +8,7 @@
 #include <set>
 
 #include "geocore/intake/area_layer.hpp"
+#include "geocore/nature/season.hpp"
 #include "planner/app/taxa_in_use.hpp"
 
 namespace nestround::app {
@@ -44,6 +45,49 @@ std::vector<BookNest> nests_of(const book::Book& book, const DensityWishes& wish
                          !nest.taxon.empty()});
     }
     return nests;
+}
+
+struct PartnerNests {
+    std::size_t taken = 0;
+    std::size_t coarse = 0;  ///< known less well than a cell is wide, or counts
+
+    [[nodiscard]] std::string words() const
+    {
+        return fmt::format(
+            ", with {} nest{} of partners{}", taken, taken == 1 ? "" : "s",
+            coarse == 0 ? "" : fmt::format(" ({} more left out as too coarse)", coarse));
+    }
+};
+
+/// Those that were accepted as nests and are none of ours; of one season, and placed within a cell.
+PartnerNests add_partners(const book::Book& book, const DensityWishes& wishes,
+                          const std::set<std::string>& codes, std::vector<BookNest>& nests)
+{
+    PartnerNests out;
+    const double coarse = std::sqrt(wishes.cell_km2) * 1000 / 2;
+    for (const auto& row : book.partner_nests()) {
+        if (row.decision != PartnerDecision::Other) {
+            continue;
+        }
+        std::optional<int> season = row.season;
+        if (!season && row.first && row.last) {
+            const int from = nature::season_of(*row.first, row.place.lat);
+            season = from == nature::season_of(*row.last, row.place.lat) ? std::optional{from}
+                                                                         : std::nullopt;
+        }
+        const bool wanted = codes.empty() || codes.contains(row.taxon);
+        if (!season || *season < wishes.first_season || *season > wishes.last_season) {
+            continue;
+        }
+        if (row.count.value_or(1) > 1 || row.form == PlaceForm::Cell ||
+            row.uncertainty.value_or(Metres{0}).value() > coarse) {
+            out.coarse += wanted ? 1 : 0;
+            continue;
+        }
+        out.taken += wanted ? 1 : 0;
+        nests.push_back({row.place, *season, wanted, !row.taxon.empty()});
+    }
+    return out;
 }
 
 LonLat middle_of(const std::vector<BookNest>& nests)
@@ -129,7 +173,9 @@ density::DensityMap map_density(const book::Book& book, const Preferences& prefe
         codes.insert(taxon->code);
         names.push_back(taxon->name);
     }
-    const auto nests = nests_of(book, wishes, codes);
+    auto nests = nests_of(book, wishes, codes);
+    const auto partners =
+        wishes.with_partners ? add_partners(book, wishes, codes, nests) : PartnerNests{};
     if (nests.empty()) {
         throw Failure{
             ErrorCode::NotFound,
@@ -193,7 +239,8 @@ density::DensityMap map_density(const book::Book& book, const Preferences& prefe
     }
     const auto hexagons = value_or_throw(density::HexagonGrid::of_area(wishes.cell_km2 * 1e6));
     density::DensityMap answer{
-        .what = names.empty() ? "all wasps" : fmt::format("{}", fmt::join(names, ", ")),
+        .what = (names.empty() ? "all wasps" : fmt::format("{}", fmt::join(names, ", "))) +
+                (wishes.with_partners ? partners.words() : std::string{}),
         .codes = {codes.begin(), codes.end()},
         .first_season = wishes.first_season,
         .last_season = wishes.last_season,

@@ -31,6 +31,8 @@ struct DensityWishes {
     std::optional<double> smoothing_m;
     std::string searched;       ///< a layer of polygons; empty: land around all known nests
     std::size_t columns = 400;  ///< of the surface's grid along its longer side
+    /// Nests of partners too that were accepted as theirs; the map's title says how many.
+    bool with_partners = false;
 };
 
 [[nodiscard]] density::DensityMap map_density(const book::Book& book,

@@ -41,6 +41,7 @@ struct Words {
     std::string roads;
     std::string taxa;
     bool each_season = false;
+    bool with_partners = false;
 };
 
 app::DensityWishes wishes_of(const Words& words, const std::string& zone)
@@ -61,6 +62,7 @@ app::DensityWishes wishes_of(const Words& words, const std::string& zone)
         }
     }
     wishes.searched = words.searched;
+    wishes.with_partners = words.with_partners;
     wishes.columns = words.columns;
     return wishes;
 }
@@ -139,6 +141,8 @@ void add_density(CLI::App& app)
     command->add_option("--raster", words->raster,
                         "The surface as a Cloud Optimized GeoTIFF: .tif");
     command->add_option("--picture", words->picture, "A map: .png, .svg or .pdf");
+    command->add_flag("--with-partners", words->with_partners,
+                      "Partners' nests too that were accepted as theirs; the title says how many");
     command->add_flag("--each-season", words->each_season, "The picture has a small map a season");
     command->add_option("--roads", words->roads, "Road file for the picture");
     command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");

@@ -388,3 +388,21 @@ TEST_CASE("Partner, AFileThatIsRefusedLeavesTheBookAsItWas")
     CHECK_THAT(run({"partner", "list", scene.folder / "a.gpkg"}), Contains("0 rows, 2 refused"));
     CHECK_THAT(run({"partner", "matches", scene.book}), Contains("0 rows of single nests"));
 }
+
+TEST_CASE("Partner, DensityCountsTheirNestsOnlyWhenAsked")
+{
+    const Scene scene;
+    scene.import(scene.csv);
+    run({"partner", "accept", scene.book, "c2"});
+    run({"partner", "accept", scene.book, "c1", "--as", "k1"});
+    const std::vector<std::string> words{"density", scene.book, "--season", "2026"};
+    const auto alone = run(words);
+    CHECK_THAT(alone, !Contains("partners") && Contains("2 nests on"));
+    auto more = words;
+    more.emplace_back("--with-partners");
+    const auto both = run(more);
+    // One is theirs; the other is ours already.
+    CHECK_THAT(both, Contains("with 1 nest of partners") && Contains("3 nests on"));
+    run({"partner", "refuse", scene.book, "c2"});
+    CHECK_THAT(run(more), Contains("with 0 nests of partners") && Contains("2 nests on"));
+}

@@ -6,6 +6,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
+#include "geocore/base/random.hpp"
 #include "geocore/book/book.hpp"
 #include "geocore/intake/foreign_file.hpp"
 #include "geocore/intake/partner_layer.hpp"
@@ -270,6 +271,35 @@ TEST_CASE("ForeignFile, CoordinatesThatAreNoPlaceAreRefusedByRow")
     CHECK(batch.refused.size() == 5);
     for (const auto& row : batch.refused) {
         CHECK(row.column == "place");
+    }
+}
+
+TEST_CASE("ForeignFile, SpoiledBytesGiveRowsOrOneLineAndNeverACrash")
+{
+    const Scratch scratch;
+    Random dice{41};
+    for (const auto& [name, format] :
+         {std::pair{"a.gpkg", "GPKG"}, std::pair{"a.fgb", "FlatGeobuf"},
+          std::pair{"a.geojson", "GeoJSON"}, std::pair{"a.shp", "ESRI Shapefile"}}) {
+        const auto whole = bytes(good_layer(scratch, name, format));
+        int refused = 0;
+        for (int round = 0; round < 60; ++round) {
+            auto spoiled = whole;
+            const auto wounds = 1 + dice.below(8);
+            for (std::uint64_t i = 0; i < wounds; ++i) {
+                spoiled[dice.below(spoiled.size())] = static_cast<char>(dice.below(256));
+            }
+            const auto file = scratch.file(name, spoiled);
+            try {
+                const auto rows = read(file).rows.size();
+                CHECK(rows < 1000);
+            } catch (const Failure& failure) {
+                ++refused;
+                CHECK(failure.error().text().find('\n') == std::string::npos);
+            }
+        }
+        CAPTURE(name);
+        CHECK(refused > 5);
     }
 }
 
