@@ -1,6 +1,5 @@
 #include "geocore/base/sha256.hpp"
 
-#include <fmt/format.h>
 #include <nettle/sha2.h>
 
 #include <array>
@@ -15,9 +14,12 @@ std::string sha256(std::string_view bytes)
                   reinterpret_cast<const std::uint8_t*>(bytes.data()));  // NOLINT
     std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
     sha256_digest(&context, digest.size(), digest.data());
+    constexpr std::string_view digits = "0123456789abcdef";
     std::string out;
+    out.reserve(2 * digest.size());
     for (const auto byte : digest) {
-        out += fmt::format("{:02x}", byte);
+        out += digits[byte >> 4U];
+        out += digits[byte & 15U];
     }
     return out;
 }

@@ -1,5 +1,8 @@
 #include "geocore/book/book.hpp"
 
+#include <algorithm>
+#include <bit>
+
 #include "geocore/book/connection.hpp"
 #include "geocore/book/rows.hpp"
 #include "geocore/book/schema.hpp"
@@ -195,19 +198,45 @@ std::int64_t Book::nest_count() const
     return query.step() ? query.integer() : 0;
 }
 
-std::optional<NestFilter::Window> Book::extent() const
+namespace {
+
+/// The sides of all cells of an R-tree's node, as SQLite keeps it: four bytes of head, then for
+/// each cell a row of eight and four sides in single precision, all big-endian.
+std::optional<NestFilter::Window> window_of_node(std::span<const std::uint8_t> node)
 {
-    Query query = connection_->query(
-        "SELECT min(minx), min(miny), max(maxx), max(maxy) FROM rtree_site_geom");
-    if (!query.step() || query.next_is_null()) {
+    constexpr std::size_t kHead = 4;
+    constexpr std::size_t kCell = 24;
+    if (node.size() < kHead) {
         return std::nullopt;
     }
-    NestFilter::Window window;
-    window.west = query.real();
-    window.south = query.real();
-    window.east = query.real();
-    window.north = query.real();
+    const std::size_t cells = std::size_t{node[2]} << 8U | node[3];
+    if (cells == 0 || node.size() < kHead + cells * kCell) {
+        return std::nullopt;
+    }
+    const auto side = [&](std::size_t cell, std::size_t number) {
+        std::uint32_t bits = 0;
+        for (std::size_t i = 0; i < 4; ++i) {
+            bits = bits << 8U | node[kHead + cell * kCell + 8 + 4 * number + i];
+        }
+        return double{std::bit_cast<float>(bits)};
+    };
+    NestFilter::Window window{180, 90, -180, -90};
+    for (std::size_t cell = 0; cell < cells; ++cell) {
+        window.west = std::min(window.west, side(cell, 0));
+        window.east = std::max(window.east, side(cell, 1));
+        window.south = std::min(window.south, side(cell, 2));
+        window.north = std::max(window.north, side(cell, 3));
+    }
     return window;
+}
+
+}  // namespace
+
+std::optional<NestFilter::Window> Book::extent() const
+{
+    // The root says it at once; the whole index need not be read.
+    Query query = connection_->query("SELECT data FROM rtree_site_geom_node WHERE nodeno = 1");
+    return query.step() ? window_of_node(query.blob()) : std::nullopt;
 }
 
 std::optional<CallSheet> Book::call(CallId id) const

@@ -18,6 +18,7 @@
 #include <chrono>
 #include <cstddef>
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -117,6 +118,10 @@ public:
     /// which rounds outwards.
     [[nodiscard]] std::vector<std::int64_t> nest_numbers(const NestFilter& filter = {}) const;
     [[nodiscard]] std::optional<NestRow> nest_row(std::int64_t number) const;
+    /// Calls `visit` with each nest that the filter lets through, by rising number, as of one
+    /// moment. A million take some seconds; the row is good until `visit` returns.
+    void each_nest(const NestFilter& filter,
+                   const std::function<void(const NestRow&)>& visit) const;
     [[nodiscard]] std::int64_t nest_count() const;
     /// Around all sites, as the index has it; empty without any.
     [[nodiscard]] std::optional<NestFilter::Window> extent() const;

@@ -87,6 +87,42 @@ private:
     bool done_ = false;
 };
 
+/// A folder that is gone at the end with all that is in it.
+class DraftFolder {
+public:
+    explicit DraftFolder(const std::string& target) : name_{target + ".part-XXXXXX"}
+    {
+        made_ = ::mkdtemp(name_.data()) != nullptr;
+    }
+    ~DraftFolder()
+    {
+        if (made_) {
+            std::error_code ignored;
+            std::filesystem::remove_all(name_, ignored);
+        }
+    }
+    DraftFolder(const DraftFolder&) = delete;
+    DraftFolder& operator=(const DraftFolder&) = delete;
+
+    [[nodiscard]] bool made() const { return made_; }
+    [[nodiscard]] const std::string& name() const { return name_; }
+
+private:
+    std::string name_;
+    bool made_ = false;
+};
+
+/// Bytes and mode on the disk: errno, or 0.
+int settle(const std::string& name, mode_t mode)
+{
+    const int file = ::open(name.c_str(), O_RDONLY | O_CLOEXEC);
+    if (file < 0) {
+        return errno;
+    }
+    const int why = ::fchmod(file, mode) != 0 || ::fsync(file) != 0 ? errno : 0;
+    return ::close(file) != 0 && why == 0 ? errno : why;
+}
+
 /// That of the file to be replaced, else what a newly made file would get.
 mode_t mode_for(const std::string& target)
 {
@@ -133,6 +169,30 @@ void write_file(const std::string& path, std::string_view bytes)
     }
     if (const int why = draft.rename_to(target); why != 0) {
         refuse(path, why);
+    }
+}
+
+void make_file(const std::string& path, const std::function<void(const std::string&)>& make)
+{
+    std::error_code trouble;
+    const auto real = std::filesystem::weakly_canonical(path, trouble);
+    const std::string target = trouble || path.empty() ? path : real.string();
+    struct stat status {};
+    if (::stat(target.c_str(), &status) == 0 && !S_ISREG(status.st_mode)) {
+        refuse(path, S_ISDIR(status.st_mode) ? EISDIR : ENODEV);
+    }
+    const DraftFolder folder{target};
+    if (!folder.made()) {
+        refuse(path, errno);
+    }
+    const auto draft =
+        folder.name() + "/draft" + std::filesystem::path{target}.extension().string();
+    make(draft);
+    if (const int why = settle(draft, mode_for(target)); why != 0) {
+        refuse(path, why);
+    }
+    if (std::rename(draft.c_str(), target.c_str()) != 0) {
+        refuse(path, errno);
     }
 }
 

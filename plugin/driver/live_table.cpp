@@ -282,15 +282,14 @@ std::vector<Row> freezer_rows(app::LiveView& view)
             sum.grams += lot.mass->value();
         }
     }
-    for (const auto& visit : book.all_visits()) {
-        const auto nest = book.nest(visit.nest);
-        for (const auto& piece : book.comb(visit.id)) {
-            auto& sum = sums[nest ? nest->taxon : std::string{}];
-            ++sum.pieces;
-            sum.cells += piece.sealed_small.value_or(0) + piece.sealed_large.value_or(0);
-            for (const auto& collection : book.collections(piece.id)) {
-                sum.collected += collection.workers.value_or(0);
-            }
+    for (const auto& piece : book.all_comb()) {
+        const auto visit = book.visit(piece.visit);
+        const auto nest = visit ? book.nest(visit->nest) : std::nullopt;
+        auto& sum = sums[nest ? nest->taxon : std::string{}];
+        ++sum.pieces;
+        sum.cells += piece.sealed_small.value_or(0) + piece.sealed_large.value_or(0);
+        for (const auto& collection : book.collections(piece.id)) {
+            sum.collected += collection.workers.value_or(0);
         }
     }
     std::vector<Row> rows;

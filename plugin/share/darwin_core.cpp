@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <array>
+#include <initializer_list>
+#include <string_view>
 
 #include "geocore/base/error.hpp"
 #include "planner/sheets/gdal_memory.hpp"
@@ -49,32 +51,55 @@ constexpr std::array kEvent{"eventID", "eventDate", "year", "samplingProtocol", 
 constexpr std::array kMeasurement{"measurementID", "measurementType", "measurementValue",
                                   "measurementUnit"};
 
-/// A row without tabs or line ends in its fields, as meta.xml promises.
+/// Rows without tabs or line ends in their fields, as meta.xml promises; given away as they come.
 class Lines {
 public:
     template <class Names>
-    explicit Lines(const Names& names, bool with_key = false)
+    Lines(const Sink& sink, const Names& names, bool with_key = false) : sink_{sink}
     {
-        std::vector<std::string> heading;
+        text_.reserve(2 * kPart);
         if (with_key) {
-            heading.emplace_back("coreID");
+            text_ += "coreID\t";
         }
-        heading.insert(heading.end(), names.begin(), names.end());
-        add(heading);
+        for (const auto* name : names) {
+            text_ += name;
+            text_ += name == names.back() ? '\n' : '\t';
+        }
     }
-    void add(const std::vector<std::string>& fields)
+    ~Lines() = default;
+    Lines(const Lines&) = delete;
+    Lines& operator=(const Lines&) = delete;
+
+    void add(std::initializer_list<std::string_view> fields)
     {
-        for (std::size_t i = 0; i < fields.size(); ++i) {
-            text_ += i == 0 ? "" : "\t";
-            for (const char letter : fields[i]) {
-                text_ += static_cast<unsigned char>(letter) < ' ' ? ' ' : letter;
+        bool first = true;
+        for (const auto field : fields) {
+            if (!first) {
+                text_ += '\t';
             }
+            first = false;
+            const auto from = static_cast<std::ptrdiff_t>(text_.size());
+            text_ += field;
+            std::replace_if(
+                text_.begin() + from, text_.end(),
+                [](char letter) { return static_cast<unsigned char>(letter) < ' '; }, ' ');
         }
         text_ += '\n';
+        if (text_.size() >= kPart) {
+            end();
+        }
     }
-    [[nodiscard]] const std::string& text() const { return text_; }
+    /// What is still held.
+    void end()
+    {
+        sink_(text_);
+        text_.clear();
+    }
 
 private:
+    static constexpr std::size_t kPart = 1U << 18U;  // bytes
+
+    const Sink& sink_;
     std::string text_;
 };
 
@@ -141,7 +166,7 @@ std::string eml(const Shared& shared, const Statement& statement)
            party("contact") + "  </dataset>\n</eml:eml>\n";
 }
 
-std::string habitat_of(NestKind kind)
+std::string_view habitat_of(NestKind kind)
 {
     switch (kind) {
         case NestKind::Aerial:
@@ -176,60 +201,27 @@ constexpr const char* kProtocol =
     "nest reported by a resident; where taken, the wasps alive by suction and without poison";
 constexpr const char* kRemarks = "calls are no survey: where nobody called, nothing is known";
 
-struct Files {
-    Lines occurrence{kOccurrence};
-    Lines event{kEvent, true};
-    Lines measurement{kMeasurement, true};
-};
-
-/// What differs from row to row of the core.
+/// What differs from row to row.
 struct Occurrence {
-    std::string id, quantity, quantity_type, event, date, year, habitat;
+    std::string id, quantity, event, date, year;
+    std::string_view quantity_type, habitat;
     LonLat place{};
     std::string uncertainty, footprint;
-    Taxonomy taxonomy;
+    const Taxonomy* taxonomy = nullptr;
+    std::optional<CallState> outcome;
+    std::optional<Metres> height;
+    std::optional<Grams> caught;
+    bool counted = false;
 };
 
-/// In the order of kOccurrence.
-void add_occurrence(Files& files, const Occurrence& one, const Shared& shared,
-                    const Statement& statement)
-{
-    files.occurrence.add({one.id,
-                          statement.licence,
-                          "HumanObservation",
-                          shared.withheld,
-                          shared.generalised,
-                          "detected",
-                          one.quantity,
-                          one.quantity_type,
-                          one.event,
-                          one.date,
-                          one.year,
-                          one.habitat,
-                          degrees(one.place.lat.value()),
-                          degrees(one.place.lon.value()),
-                          "EPSG:4326",
-                          one.uncertainty,
-                          one.footprint,
-                          one.taxonomy.name,
-                          "Animalia",
-                          "Arthropoda",
-                          "Insecta",
-                          "Hymenoptera",
-                          "Vespidae",
-                          one.taxonomy.genus,
-                          one.taxonomy.rank});
-}
-
-void add_nest(Files& files, const SharedNest& nest, const Shared& shared,
-              const Statement& statement, const nature::TaxaTable& table)
+Occurrence occurrence_of(const SharedNest& nest, const Shared& shared, const Taxonomy& taxonomy)
 {
     Occurrence one;
-    one.id = "urn:nest:" + nest.id;
+    one.id = "urn:nest:" + id_text(nest);
     one.quantity = "1";
     one.quantity_type = "nest";
     one.event = one.id + ":report";
-    one.date = nest.date;
+    one.date = date_text(shared, nest);
     one.year = nest.season == 0 ? std::string{} : fmt::format("{}", nest.season);
     one.habitat = habitat_of(nest.kind);
     one.place = nest.place;
@@ -237,28 +229,19 @@ void add_nest(Files& files, const SharedNest& nest, const Shared& shared,
         // Zero is not allowed by the term.
         one.uncertainty = fmt::format("{:.0f}", std::max(1.0, nest.uncertainty->value()));
     }
-    one.taxonomy = taxonomy_of(table, nest.taxon);
-    add_occurrence(files, one, shared, statement);
-    files.event.add({one.id, one.event, one.date, one.year, kProtocol,
-                     nest.outcome.empty() ? kRemarks : "nest " + nest.outcome + "; " + kRemarks});
-    if (nest.height) {
-        files.measurement.add({one.id, one.id + ":height",
-                               "height of the nest above where one stands",
-                               fmt::format("{:.1f}", nest.height->value()), "m"});
-    }
-    if (nest.caught) {
-        files.measurement.add({one.id, one.id + ":caught", "mass of workers caught and frozen",
-                               fmt::format("{:.0f}", nest.caught->value()), "g"});
-    }
+    one.taxonomy = &taxonomy;
+    one.outcome = nest.outcome;
+    one.height = nest.height;
+    one.caught = nest.caught;
+    return one;
 }
 
-void add_count(Files& files, const SharedCount& count, const Shared& shared,
-               const Statement& statement, const nature::TaxaTable& table)
+Occurrence occurrence_of(const SharedCount& count, const Taxonomy& taxonomy)
 {
     const auto& square = count.square;
     Occurrence one;
-    one.taxonomy = taxonomy_of(table, count.taxon);
-    std::string taxon_word = one.taxonomy.name;
+    one.taxonomy = &taxonomy;
+    std::string taxon_word = taxonomy.name;
     std::replace(taxon_word.begin(), taxon_word.end(), ' ', '_');
     one.id = fmt::format("urn:nests:{}:{}:{}", square.name, taxon_word, count.season);
     one.quantity = fmt::format("{}", count.nests);
@@ -270,30 +253,117 @@ void add_count(Files& files, const SharedCount& count, const Shared& shared,
     one.footprint = fmt::format("POLYGON (({0} {1}, {2} {1}, {2} {3}, {0} {3}, {0} {1}))",
                                 degrees(square.west.value()), degrees(square.south.value()),
                                 degrees(square.east.value()), degrees(square.north.value()));
-    add_occurrence(files, one, shared, statement);
-    files.event.add({one.id, one.event, one.date, one.year, kProtocol, kRemarks});
-    files.measurement.add({one.id, one.id + ":count", "nests that became known in the square",
-                           one.quantity, "nests"});
+    one.counted = true;
+    return one;
+}
+
+template <class Visit>
+void each_occurrence(const Shared& shared, const nature::TaxaTable& table, const Visit& visit)
+{
+    std::vector<Taxonomy> taxonomies;
+    for (const auto& code : shared.taxa) {
+        taxonomies.push_back(taxonomy_of(table, code));
+    }
+    for (const auto& nest : shared.nests) {
+        visit(occurrence_of(nest, shared, taxonomies[nest.taxon]));
+    }
+    for (const auto& count : shared.counts) {
+        const auto taxonomy = taxonomy_of(table, count.taxon);
+        visit(occurrence_of(count, taxonomy));
+    }
+}
+
+/// In the order of kOccurrence.
+void write_occurrences(const Sink& sink, const Shared& shared, const Statement& statement,
+                       const nature::TaxaTable& table)
+{
+    Lines lines{sink, kOccurrence};
+    each_occurrence(shared, table, [&](const Occurrence& one) {
+        lines.add({one.id,
+                   statement.licence,
+                   "HumanObservation",
+                   shared.withheld,
+                   shared.generalised,
+                   "detected",
+                   one.quantity,
+                   one.quantity_type,
+                   one.event,
+                   one.date,
+                   one.year,
+                   one.habitat,
+                   degrees(one.place.lat.value()),
+                   degrees(one.place.lon.value()),
+                   "EPSG:4326",
+                   one.uncertainty,
+                   one.footprint,
+                   one.taxonomy->name,
+                   "Animalia",
+                   "Arthropoda",
+                   "Insecta",
+                   "Hymenoptera",
+                   "Vespidae",
+                   one.taxonomy->genus,
+                   one.taxonomy->rank});
+    });
+    lines.end();
+}
+
+void write_events(const Sink& sink, const Shared& shared, const nature::TaxaTable& table)
+{
+    Lines lines{sink, kEvent, true};
+    each_occurrence(shared, table, [&](const Occurrence& one) {
+        lines.add({one.id, one.event, one.date, one.year, kProtocol,
+                   one.outcome ? fmt::format("nest {}; {}", text(*one.outcome), kRemarks)
+                               : std::string{kRemarks}});
+    });
+    lines.end();
+}
+
+void write_measurements(const Sink& sink, const Shared& shared, const nature::TaxaTable& table)
+{
+    Lines lines{sink, kMeasurement, true};
+    each_occurrence(shared, table, [&](const Occurrence& one) {
+        if (one.height) {
+            lines.add({one.id, one.id + ":height", "height of the nest above where one stands",
+                       fmt::format("{:.1f}", one.height->value()), "m"});
+        }
+        if (one.caught) {
+            lines.add({one.id, one.id + ":caught", "mass of workers caught and frozen",
+                       fmt::format("{:.0f}", one.caught->value()), "g"});
+        }
+        if (one.counted) {
+            lines.add({one.id, one.id + ":count", "nests that became known in the square",
+                       one.quantity, "nests"});
+        }
+    });
+    lines.end();
 }
 
 }  // namespace
+
+std::vector<ArchiveFile> archive_files(const Shared& shared, const Statement& statement,
+                                       const nature::TaxaTable& table)
+{
+    return {{"meta.xml", [](const Sink& sink) { sink(meta()); }},
+            {"eml.xml", [&](const Sink& sink) { sink(eml(shared, statement)); }},
+            {"occurrence.txt",
+             [&](const Sink& sink) { write_occurrences(sink, shared, statement, table); }},
+            {"event.txt", [&](const Sink& sink) { write_events(sink, shared, table); }},
+            {"measurementorfact.txt",
+             [&](const Sink& sink) { write_measurements(sink, shared, table); }}};
+}
 
 std::vector<std::pair<std::string, std::string>> darwin_core_files(const Shared& shared,
                                                                    const Statement& statement,
                                                                    const nature::TaxaTable& table)
 {
-    Files files;
-    for (const auto& nest : shared.nests) {
-        add_nest(files, nest, shared, statement, table);
+    std::vector<std::pair<std::string, std::string>> files;
+    for (const auto& [name, write] : archive_files(shared, statement, table)) {
+        std::string text;
+        write([&text](std::string_view part) { text += part; });
+        files.emplace_back(name, std::move(text));
     }
-    for (const auto& one : shared.counts) {
-        add_count(files, one, shared, statement, table);
-    }
-    return {{"meta.xml", meta()},
-            {"eml.xml", eml(shared, statement)},
-            {"occurrence.txt", files.occurrence.text()},
-            {"event.txt", files.event.text()},
-            {"measurementorfact.txt", files.measurement.text()}};
+    return files;
 }
 
 void check_archive_name(const std::string& path)
@@ -310,27 +380,31 @@ void write_darwin_core(const Shared& shared, const Statement& statement,
 {
     check_archive_name(path);
     const sheets::GdalSilence quiet;
-    const sheets::MemoryFile memory{".zip"};
-    const auto root = "/vsizip/" + memory.name();
-    // The archive is open from here on, so that each file is added to it and not put in its place.
-    auto* archive = VSIFOpenL(root.c_str(), "wb");
-    if (archive == nullptr) {
-        sheets::refuse_output(path);
-    }
-    bool good = true;
-    for (const auto& [name, bytes] : darwin_core_files(shared, statement, table)) {
-        auto* file = VSIFOpenL((root + "/" + name).c_str(), "wb");
-        good = good && file != nullptr &&
-               VSIFWriteL(bytes.data(), 1, bytes.size(), file) == bytes.size();
-        if (file != nullptr) {
+    sheets::make_file(path, [&](const std::string& draft) {
+        const auto root = "/vsizip/{" + draft + "}";  // whatever else ends in .zip on the way
+        // The archive is open from here on, so that each file is added to it and not put in its
+        // place.
+        auto* archive = VSIFOpenL(root.c_str(), "wb");
+        if (archive == nullptr) {
+            sheets::refuse_output(path);
+        }
+        bool good = true;
+        for (const auto& [name, write] : archive_files(shared, statement, table)) {
+            auto* file = VSIFOpenL((root + "/" + name).c_str(), "wb");
+            if (file == nullptr) {
+                good = false;
+                break;
+            }
+            write([&](std::string_view part) {
+                good = good && VSIFWriteL(part.data(), 1, part.size(), file) == part.size();
+            });
             good = VSIFCloseL(file) == 0 && good;
         }
-    }
-    good = VSIFCloseL(archive) == 0 && good;
-    if (!good) {
-        sheets::refuse_output(path);
-    }
-    sheets::write_file(path, memory.bytes(path));
+        good = VSIFCloseL(archive) == 0 && good;
+        if (!good) {
+            sheets::refuse_output(path);
+        }
+    });
 }
 
 }  // namespace nestround::share

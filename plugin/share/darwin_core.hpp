@@ -12,7 +12,9 @@
 ///           2.1.1 (from memory of its required parts: title, creator, contact).
 #pragma once
 
+#include <functional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -20,8 +22,20 @@
 
 namespace nestround::share {
 
-/// The files of the archive by name, in the order in which they are packed: meta.xml, eml.xml,
-/// occurrence.txt, event.txt, measurementorfact.txt.
+/// Takes a part of a text.
+using Sink = std::function<void(std::string_view)>;
+
+struct ArchiveFile {
+    std::string name;
+    std::function<void(const Sink&)> write;  ///< part by part, so that none is held whole
+};
+
+/// The files of the archive in the order in which they are packed: meta.xml, eml.xml,
+/// occurrence.txt, event.txt, measurementorfact.txt. What is given must live as long as they do.
+[[nodiscard]] std::vector<ArchiveFile> archive_files(const Shared& shared,
+                                                     const Statement& statement,
+                                                     const nature::TaxaTable& table);
+/// The same whole, by name.
 [[nodiscard]] std::vector<std::pair<std::string, std::string>> darwin_core_files(
     const Shared& shared, const Statement& statement, const nature::TaxaTable& table);
 

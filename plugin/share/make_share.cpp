@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <set>
+#include <unordered_map>
 
 #include "geocore/base/error.hpp"
 
@@ -48,13 +49,32 @@ std::set<std::string> species_of(const app::PartnerSettings& terms, const nature
     return codes;
 }
 
-KnownNest known(const book::NestRow& row, const nature::TaxaTable& table)
+/// The codes of the table for what the book calls a wasp, each looked up once.
+class Codes {
+public:
+    explicit Codes(const nature::TaxaTable& table) : table_{table} {}
+
+    const std::string& operator()(const std::string& word)
+    {
+        const auto [found, made] = codes_.try_emplace(word);
+        if (made) {
+            const auto* taxon = table_.recognise(word);
+            found->second = taxon == nullptr ? std::string{} : taxon->code;
+        }
+        return found->second;
+    }
+
+private:
+    const nature::TaxaTable& table_;
+    std::unordered_map<std::string, std::string> codes_;
+};
+
+KnownNest known(const book::NestRow& row, Codes& codes)
 {
     KnownNest nest;
     nest.key = row.nest.id.text();
     nest.site = row.nest.site.text();
-    const auto* taxon = table.recognise(row.nest.taxon);
-    nest.taxon = taxon == nullptr ? std::string{} : taxon->code;
+    nest.taxon = codes(row.nest.taxon);
     nest.season = row.nest.season;
     nest.kind = row.nest.kind;
     nest.place = row.place;
@@ -86,19 +106,19 @@ Share make_share(const book::Book& book, const app::Preferences& preferences,
     book::NestFilter filter;
     filter.first_season = wishes.first_season;
     filter.last_season = wishes.last_season;
-    std::vector<KnownNest> nests;
-    for (const auto number : book.nest_numbers(filter)) {
-        const auto row = book.nest_row(number);
-        if (!row || (row->received && *row->received > wishes.on)) {
-            continue;
+    Codes codes{table};
+    Withholding holding{wishes.partner, terms};
+    book.each_nest(filter, [&](const book::NestRow& row) {
+        if (row.received && *row.received > wishes.on) {
+            return;
         }
-        auto nest = known(*row, table);
+        const auto nest = known(row, codes);
         if (species.empty() || species.contains(nest.taxon)) {
-            nests.push_back(std::move(nest));
+            holding.add(nest);
         }
-    }
+    });
     Share share;
-    share.shared = withhold(nests, wishes.partner, terms);
+    share.shared = holding.result();
     share.statement = {preferences.region, terms.title.empty() ? wishes.partner : terms.title,
                        terms.licence, wishes.on, season_words(wishes)};
     return share;

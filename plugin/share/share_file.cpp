@@ -11,6 +11,7 @@
 #include "planner/sheets/gdal_memory.hpp"
 #include "planner/sheets/morning_gpx.hpp"
 #include "planner/sheets/write_file.hpp"
+#include "plugin/share/load_rows.hpp"
 #include "plugin/share/style.hpp"
 
 namespace nestround::share {
@@ -107,69 +108,6 @@ OGRLayer& new_layer(GDALDataset& file, const char* name, const std::string& titl
         }
     }
     return *layer;
-}
-
-void add(OGRLayer& layer, OGRFeature& feature, const std::string& path)
-{
-    if (layer.CreateFeature(&feature) != OGRERR_NONE) {
-        sheets::refuse_output(path);
-    }
-}
-
-void add_nests(OGRLayer& layer, const Shared& shared, const nature::TaxaTable& table,
-               const std::string& path)
-{
-    for (const auto& nest : shared.nests) {
-        OGRFeature feature{layer.GetLayerDefn()};
-        feature.SetField("id", nest.id.c_str());
-        feature.SetField("taxon", scientific_name(table, nest.taxon).c_str());
-        feature.SetField("season", nest.season);
-        feature.SetField("sits", std::string{text(nest.kind)}.c_str());
-        if (!nest.date.empty()) {
-            feature.SetField("date", nest.date.c_str());
-        }
-        if (!nest.outcome.empty()) {
-            feature.SetField("outcome", nest.outcome.c_str());
-        }
-        if (nest.uncertainty) {
-            feature.SetField("uncertainty_m", nest.uncertainty->value());
-        }
-        if (nest.height) {
-            feature.SetField("height_m", nest.height->value());
-        }
-        if (nest.caught) {
-            feature.SetField("caught_g", nest.caught->value());
-        }
-        OGRPoint point{nest.place.lon.value(), nest.place.lat.value()};
-        feature.SetGeometry(&point);
-        add(layer, feature, path);
-    }
-}
-
-void add_counts(OGRLayer& layer, const Shared& shared, const nature::TaxaTable& table,
-                const std::string& path)
-{
-    for (const auto& one : shared.counts) {
-        OGRFeature feature{layer.GetLayerDefn()};
-        feature.SetField("square", one.square.name.c_str());
-        feature.SetField("taxon", scientific_name(table, one.taxon).c_str());
-        feature.SetField("season", one.season);
-        feature.SetField("nests", one.nests);
-        const double west = one.square.west.value();
-        const double east = one.square.east.value();
-        const double south = one.square.south.value();
-        const double north = one.square.north.value();
-        OGRLinearRing ring;
-        ring.addPoint(west, south);
-        ring.addPoint(east, south);
-        ring.addPoint(east, north);
-        ring.addPoint(west, north);
-        ring.addPoint(west, south);
-        OGRPolygon polygon;
-        polygon.addRing(&ring);
-        feature.SetGeometry(&polygon);
-        add(layer, feature, path);
-    }
 }
 
 std::string dublin_core(const Shared& shared, const Statement& statement)
@@ -289,6 +227,42 @@ void add_style(GDALDataset& file, const char* layer, const std::string& qml, con
         path);
 }
 
+/// Everything but the rows.
+void make_tables(const Shared& shared, const Statement& statement, const std::string& draft,
+                 const std::string& path)
+{
+    const sheets::GdalSilence quiet;
+    const auto stamp = format_day(statement.on) + "T00:00:00.000Z";
+    const StampedWith stamped{stamp};
+    auto* driver = GetGDALDriverManager()->GetDriverByName("GPKG");
+    if (driver == nullptr) {
+        sheets::refuse_output(path);
+    }
+    CPLStringList options;
+    options.SetNameValue("VERSION", "1.3");
+    const File file{driver->Create(draft.c_str(), 0, 0, 0, GDT_Unknown, options.List())};
+    if (!file || file->StartTransaction() != OGRERR_NONE) {
+        sheets::refuse_output(path);
+    }
+    const bool cells = shared.tier == app::PrivacyTier::Cells;
+    const char* name = cells ? "nest_counts" : "nests";
+    const auto* columns = cells ? kCountColumns : kNestColumns;
+    const auto count = cells ? std::size(kCountColumns) : std::size(kNestColumns);
+    auto& layer = new_layer(*file, name, title_of(statement), held_back_words(shared),
+                            cells ? wkbPolygon : wkbPoint, columns, count, path);
+    // Makes the table and its empty index, too.
+    if (layer.SyncToDisk() != OGRERR_NONE) {
+        sheets::refuse_output(path);
+    }
+    add_metadata(*file, shared, statement, stamp, path);
+    describe(*file, name, columns, count, path);
+    add_style(*file, name, cells ? counts_qml() : nests_qml(), cells ? counts_sld() : nests_sld(),
+              stamp, path);
+    if (file->CommitTransaction() != OGRERR_NONE) {
+        sheets::refuse_output(path);
+    }
+}
+
 }  // namespace
 
 void check_share_name(const std::string& path)
@@ -304,45 +278,11 @@ void write_share(const Shared& shared, const Statement& statement, const nature:
                  const std::string& path)
 {
     check_share_name(path);
-    const sheets::GdalSilence quiet;
-    const sheets::MemoryFile memory{".gpkg"};
-    const auto stamp = format_day(statement.on) + "T00:00:00.000Z";
-    const StampedWith stamped{stamp};
-    auto* driver = GetGDALDriverManager()->GetDriverByName("GPKG");
-    if (driver == nullptr) {
-        sheets::refuse_output(path);
-    }
-    {
-        CPLStringList options;
-        options.SetNameValue("VERSION", "1.3");
-        const File file{
-            driver->Create(memory.name().c_str(), 0, 0, 0, GDT_Unknown, options.List())};
-        if (!file || file->StartTransaction() != OGRERR_NONE) {
-            sheets::refuse_output(path);
-        }
-        const bool cells = shared.tier == app::PrivacyTier::Cells;
-        const char* name = cells ? "nest_counts" : "nests";
-        const auto* columns = cells ? kCountColumns : kNestColumns;
-        const auto count = cells ? std::size(kCountColumns) : std::size(kNestColumns);
-        auto& layer = new_layer(*file, name, title_of(statement), held_back_words(shared),
-                                cells ? wkbPolygon : wkbPoint, columns, count, path);
-        if (cells) {
-            add_counts(layer, shared, table, path);
-        } else {
-            add_nests(layer, shared, table, path);
-        }
-        if (layer.SyncToDisk() != OGRERR_NONE) {
-            sheets::refuse_output(path);
-        }
-        add_metadata(*file, shared, statement, stamp, path);
-        describe(*file, name, columns, count, path);
-        add_style(*file, name, cells ? counts_qml() : nests_qml(),
-                  cells ? counts_sld() : nests_sld(), stamp, path);
-        if (file->CommitTransaction() != OGRERR_NONE) {
-            sheets::refuse_output(path);
-        }
-    }
-    sheets::write_file(path, memory.bytes(path));
+    const bool cells = shared.tier == app::PrivacyTier::Cells;
+    sheets::make_file(path, [&](const std::string& draft) {
+        make_tables(shared, statement, draft, path);
+        (cells ? load_counts : load_nests)(draft, path, shared, table);
+    });
 }
 
 }  // namespace nestround::share

@@ -18,6 +18,8 @@
 ///           after L. Sweeney, k-anonymity (2002) (from memory).
 #pragma once
 
+#include <cstdint>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -60,17 +62,18 @@ inline constexpr Metres kHouse{50};
 /// The square of side about `side` that holds `place`.
 [[nodiscard]] Square square_of(LonLat place, Metres side);
 
+/// Some 90 bytes, because there may be a million.
 struct SharedNest {
-    std::string id;  ///< the same nest in each share with this partner; says nothing else
-    std::string taxon;
-    int season = 0;
-    NestKind kind = NestKind::Unknown;
+    std::uint64_t id = 0;  ///< the same nest in each share with this partner; says nothing else
     LonLat place{};
     std::optional<Metres> uncertainty;  ///< empty: exact tier, and the book does not know it
     std::optional<Metres> height;       ///< whole metres but in the exact tier
-    std::string date;                   ///< ISO 8601: 2026-08-04, or 2026-08; empty when unknown
-    std::string outcome;                ///< "waiting", "taken", "given_up" or empty
     std::optional<Grams> caught;        ///< exact tier only
+    std::optional<Day> date;            ///< the first of its month but in the exact tier
+    std::int16_t season = 0;
+    std::uint16_t taxon = 0;  ///< place in Shared::taxa
+    NestKind kind = NestKind::Unknown;
+    std::optional<CallState> outcome;
 };
 
 struct SharedCount {
@@ -84,6 +87,7 @@ struct SharedCount {
 struct Shared {
     app::PrivacyTier tier = app::PrivacyTier::Cells;
     std::vector<SharedNest> nests;    ///< by id; empty in the tier of cells
+    std::vector<std::string> taxa;    ///< codes of the nests' taxa
     std::vector<SharedCount> counts;  ///< by square, taxon, season; only in the tier of cells
     int considered = 0;               ///< nests of the species and seasons asked for
     int held_back = 0;                ///< of these, those in no row of the share
@@ -91,7 +95,31 @@ struct Shared {
     std::string withheld;             ///< what is not given, in words
 };
 
-/// `partner` makes ids differ between partners, so that they cannot be put together.
+/// Sixteen hexadecimal digits.
+[[nodiscard]] std::string id_text(const SharedNest& nest);
+/// ISO 8601: 2026-08-04, or 2026-08 where days are withheld; empty when unknown.
+[[nodiscard]] std::string date_text(const Shared& shared, const SharedNest& nest);
+
+/// Takes nests one by one, so that they need not all be there at once, and keeps of each only what
+/// the tier gives. `partner` makes ids differ between partners, so that they cannot be put
+/// together.
+class Withholding {
+public:
+    Withholding(const std::string& partner, const app::PartnerSettings& terms);
+    ~Withholding();
+    Withholding(const Withholding&) = delete;
+    Withholding& operator=(const Withholding&) = delete;
+
+    void add(const KnownNest& nest);
+    /// All that were added; nothing may be added afterwards.
+    [[nodiscard]] Shared result();
+
+private:
+    class Tier;
+    std::unique_ptr<Tier> tier_;
+};
+
+/// The same for nests that are all there.
 [[nodiscard]] Shared withhold(std::span<const KnownNest> nests, const std::string& partner,
                               const app::PartnerSettings& terms);
 

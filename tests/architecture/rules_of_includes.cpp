@@ -118,7 +118,9 @@ struct Library {
 const std::vector<Library>& libraries()
 {
     static const std::vector<Library> list{
-        {"SQLite", {"sqlite3", "spatialite"}, {"geocore/book", "geocore/gazetteer"}},
+        {"SQLite",
+         {"sqlite3", "spatialite"},
+         {"geocore/book", "geocore/gazetteer", "plugin/share"}},
         {"GDAL",
          {"gdal", "ogr_", "ogrsf", "cpl_"},
          {"geocore/intake", "planner/sheets", "plugin/"}},

@@ -170,6 +170,63 @@ TEST_CASE("ShareCommand, TheSameBookAndPartnerGiveTheSameValidBytes")
     }
 }
 
+// The index is packed by us: SQLite's own check of it, windows beside a look at every row, and
+// edits by another program through the triggers that come with the file.
+TEST_CASE("ShareCommand, TheIndexOfManyNestsIsSoundAndCanBeEdited")
+{
+    const Folder folder;
+    const auto book = folder / "many.gpkg";
+    REQUIRE(run_program({"book", "create", book}).code == 0);
+    std::string calls = "key,received,lon,lat,species\n";
+    for (int i = 0; i < 3000; ++i) {
+        calls += fmt::format("c{},2026-07-{:02},{:.6f},{:.6f},VMAC\n", i, 1 + i % 28,
+                             -78 + (i * 7919 % 3000) / 1000.0, 40 + (i * 104729 % 3000) / 1000.0);
+    }
+    const auto said = run_program({"call", "import", book, folder.write("calls.csv", calls)});
+    INFO(said.err);
+    REQUIRE(said.code == 0);
+    for (const char* tier : {"exact", "grid", "cells"}) {
+        set(book, "partners.p.tier", tier);
+        set(book, "partners.p.grid_m", "50000");
+        const auto path = folder / (std::string{tier} + ".gpkg");
+        REQUIRE(run_program({"share", book, "--with", "p", "--to", path, "--on", "2026-08-04"})
+                    .code == 0);
+        const std::string layer = std::string{tier} == "cells" ? "nest_counts" : "nests";
+        const auto sql = [&](const std::string& words) {
+            const auto answer = run_shell(fmt::format("sqlite3 '{}' \"{}\"", path, words));
+            CHECK(answer.code == 0);
+            return answer.words.substr(0, answer.words.find('\n'));
+        };
+        CAPTURE(tier);
+        CHECK(sql("SELECT rtreecheck('main', 'rtree_" + layer + "_geom')") == "ok");
+        CHECK(sql("SELECT count(*) > 10 FROM " + layer) == "1");
+        CHECK(sql("SELECT (SELECT count(*) FROM " + layer + ") = (SELECT count(*) FROM rtree_" +
+                  layer + "_geom)") == "1");
+        CHECK(sql("SELECT feature_count = (SELECT count(*) FROM " + layer +
+                  ") FROM gpkg_ogr_contents WHERE table_name = '" + layer + "'") == "1");
+        const auto python = run_shell(
+            "/usr/bin/python3 -c \"\nfrom osgeo import ogr\nogr.UseExceptions()\n"
+            "d = ogr.Open('" + path + "', 1)\nl = d.GetLayer(0)\nassert l.TestCapability("
+            "'FastSpatialFilter')\ne = l.GetExtent()\nboxes = [f.GetGeometryRef().GetEnvelope() "
+            "for f in l]\nassert e == (min(b[0] for b in boxes), max(b[1] for b in boxes), "
+            "min(b[2] for b in boxes), max(b[3] for b in boxes)), e\n"
+            "for w in ((-77.5, 40.5, -77, 41), (-78, 40, -75, 43), (-76.2, 41.9, -76.1, 42), "
+            "(0, 0, 1, 1)):\n"
+            "    l.SetSpatialFilterRect(*w)\n"
+            "    want = sum(b[0] <= w[2] and b[1] >= w[0] and b[2] <= w[3] and b[3] >= w[1] "
+            "for b in boxes)\n"
+            "    assert l.GetFeatureCount() == want == sum(1 for f in l), (w, want)\n"
+            "l.SetSpatialFilter(None)\nn = l.GetFeatureCount()\n"
+            "f = l.GetFeature(1).Clone()\nf.SetFID(-1)\nl.CreateFeature(f)\n"
+            "l.DeleteFeature(2)\nl.DeleteFeature(3)\nassert l.GetFeatureCount() == n - 1\n\"");
+        INFO(python.words);
+        CHECK(python.code == 0);
+        CHECK(sql("SELECT rtreecheck('main', 'rtree_" + layer + "_geom')") == "ok");
+        CHECK(sql("SELECT count(*) FROM " + layer) ==
+              sql("SELECT count(*) FROM rtree_" + layer + "_geom"));
+    }
+}
+
 // Readers of other makers: GDAL, and SpatiaLite on GeoPackage blobs.
 TEST_CASE("ShareCommand, OtherReadersSeeTheNests")
 {

@@ -1,10 +1,12 @@
 #include "geocore/book/book.hpp"
 
+#include <fmt/format.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <filesystem>
 #include <limits>
+#include <stdexcept>
 
 #include "tests/geocore/book/book_support.hpp"
 
@@ -319,4 +321,92 @@ TEST_CASE("Book, IsReadByWhoMayNotWriteItOrItsFolder")
     fs::permissions(fs::path{path}.parent_path(), fs::perms{0755});
     REQUIRE(WIFEXITED(status));
     CHECK(WEXITSTATUS(status) == 3);
+}
+
+// Asked for one by one, and put together from the tables: the same to the last bit.
+TEST_CASE("Book, NestsInOnePassAreThoseAskedForOneByOne")
+{
+    const Folder folder;
+    Book book = Book::create(folder / "a.gpkg", kNow);
+    {
+        Change change{book, kNow};
+        for (unsigned n = 1; n <= 60; ++n) {
+            if (n % 3 != 0) {
+                auto site = some_site(n, 9 + 0.01 * n, 47 + 0.003 * n);
+                if (n % 2 == 0) {
+                    site.place_uncertainty = Metres{0.1 * n};
+                }
+                change.insert(site);
+            }
+            auto nest = some_nest(n, n % 3 == 0 ? n - 1 : n);
+            nest.season = 2020 + static_cast<int>(n % 7);
+            nest.taxon = n % 5 == 0 ? "" : n % 2 == 0 ? "VGER" : "VMAC";
+            change.insert(nest);
+            for (unsigned call = 0; call < n % 4; ++call) {
+                auto row = some_call(10 * n + call, n, call == 1 ? "2026-07-30" : "2026-08-01");
+                row.state = call == 2 ? CallState::Taken : CallState::Waiting;
+                row.closed = call == 2 ? std::optional{day("2026-08-02")} : std::nullopt;
+                change.insert(row);
+            }
+            for (unsigned visit = 0; visit < n % 3; ++visit) {
+                Visit row;
+                row.id = key<VisitId>(10 * n + visit);
+                row.nest = nest.id;
+                row.begun = kNow;
+                change.insert(row);
+                for (unsigned part = 0; part < 3; ++part) {
+                    CatchRecord caught;
+                    caught.id = key<CatchId>(100 * n + 10 * visit + part);
+                    caught.visit = row.id;
+                    caught.taxon = "VMAC";
+                    caught.frozen_at = kNow;
+                    if (part != 1) {
+                        caught.mass = Grams{0.1 * n + 0.7 * part + 0.01 * visit};
+                    }
+                    change.insert(caught);
+                }
+            }
+        }
+        change.commit();
+    }
+    const auto as_text = [](const book::NestRow& row) {
+        return fmt::format(
+            "{} {} {} {} {} {} {} {} {} {} {}", row.number, row.nest.id.text(),
+            row.nest.site.text(), row.nest.season, row.nest.taxon, row.place.lon.value(),
+            row.place.lat.value(), row.place_uncertainty ? row.place_uncertainty->value() : -1,
+            row.received ? format_day(*row.received) : "never",
+            row.state ? std::string{text(*row.state)} + (row.closed ? " closed" : "") : "no call",
+            row.caught ? row.caught->value() : -1);
+    };
+    book::NestFilter season;
+    season.first_season = 2023;
+    book::NestFilter one;
+    one.first_season = one.last_season = 2024;
+    one.taxon = "VGER";
+    book::NestFilter window;
+    window.window = book::NestFilter::Window{9.1, 47, 9.5, 48};
+    int in_all = 0;
+    for (const auto& filter : {book::NestFilter{}, season, one, window}) {
+        std::vector<std::string> singly;
+        for (const auto number : book.nest_numbers(filter)) {
+            singly.push_back(as_text(*book.nest_row(number)));
+        }
+        std::vector<std::string> at_once;
+        book.each_nest(filter, [&](const book::NestRow& row) { at_once.push_back(as_text(row)); });
+        CHECK(singly == at_once);
+        in_all += static_cast<int>(at_once.size());
+    }
+    CHECK(in_all > 100);
+    // What the visitor throws is passed on, and the book is good for more.
+    CHECK_THROWS_AS(book.each_nest({}, [](const auto&) { throw std::runtime_error{"enough"}; }),
+                    std::runtime_error);
+    CHECK(book.nest_count() == 60);
+    // The extent is that of the index, whole or in its root.
+    const auto extent = book.extent();
+    REQUIRE(extent);
+    CHECK(extent->west == Approx(9.01).margin(1e-5));
+    CHECK(extent->east == Approx(9.59).margin(1e-5));
+    CHECK(extent->south == Approx(47.003).margin(1e-4));
+    CHECK(extent->north == Approx(47.177).margin(1e-4));
+    CHECK_FALSE(Book::create(folder / "empty.gpkg", kNow).extent());
 }

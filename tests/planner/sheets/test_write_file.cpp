@@ -115,3 +115,35 @@ TEST_CASE("WriteFile, FollowsALinkAndKeepsTheMode")
     CHECK(testing::read_all(real) == "new");
     CHECK(fs::status(real).permissions() == (fs::perms::owner_read | fs::perms::owner_write));
 }
+
+TEST_CASE("WriteFile, WhatIsMadeBesideIsMovedWholeOrGone")
+{
+    const nestround::test::Folder folder;
+    const auto path = folder / "made.zip.gpkg";
+    std::string draft;
+    make_file(path, [&](const std::string& name) {
+        draft = name;
+        CHECK(name.ends_with(".gpkg"));
+        CHECK_FALSE(fs::exists(name));
+        CHECK((fs::status(fs::path{name}.parent_path()).permissions() & fs::perms::all) ==
+              fs::perms::owner_all);
+        std::ofstream{name} << "all of it";
+    });
+    CHECK(nestround::test::bytes_of(path) == "all of it");
+    CHECK(files_in(fs::path{path}.parent_path()) == 1);
+    CHECK_FALSE(fs::exists(draft));
+    CHECK((fs::status(path).permissions() & fs::perms::group_read) != fs::perms::none);
+    // It fails on the way: what was there stays, and nothing is left beside it.
+    CHECK_THROWS_AS(make_file(path,
+                              [&](const std::string& name) {
+                                  std::ofstream{name} << "half";
+                                  throw Failure{ErrorCode::OutputFailed, "no more", path};
+                              }),
+                    Failure);
+    CHECK(nestround::test::bytes_of(path) == "all of it");
+    CHECK(files_in(fs::path{path}.parent_path()) == 1);
+    CHECK_THROWS_AS(make_file(folder / "missing/x.gpkg", [](const std::string&) {}), Failure);
+    CHECK_THROWS_AS(make_file(folder / "x.gpkg", [](const std::string&) {}), Failure);
+    CHECK_THROWS_AS(make_file(fs::path{path}.parent_path().string(), [](const std::string&) {}),
+                    Failure);
+}
