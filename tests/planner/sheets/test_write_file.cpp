@@ -4,9 +4,11 @@
 
 #include <csignal>
 #include <filesystem>
+#include <fstream>
 
 #include "geocore/base/error.hpp"
 #include "tests/support/catch.hpp"
+#include "tests/support/program.hpp"
 #include "tests/support/shell.hpp"
 
 using namespace nestround;
