@@ -42,6 +42,7 @@ struct LookWords {
     std::string from;
     std::string taxa;
     double least = 0;
+    std::size_t limit = 20;
     bool rows = false;
     bool json = false;
 };
@@ -312,7 +313,13 @@ void matches(const LookWords& words)
         return;
     }
     const double likely = partners::partner_figure("show", "likely");
+    std::size_t shown_pairs = 0;
     for (const auto& match : found.likely) {
+        if (words.limit > 0 && shown_pairs++ == words.limit) {
+            std::cout << fmt::format("       and {} pairs more; --limit 0 shows all\n",
+                                     found.likely.size() - words.limit);
+            break;
+        }
         std::cout << fmt::format(
             "{:>3.0f} %  {}  {}\n       {}: our nest {}, {}\n       {}{}\n", 100 * match.chance,
             match.chance >= likely ? "likely" : "maybe ", row_line(match.sent), match.partner,
@@ -322,12 +329,18 @@ void matches(const LookWords& words)
                               : fmt::format("; {} other{} of ours may be it", match.rivals,
                                             match.rivals == 1 ? "" : "s"));
     }
+    std::size_t shown_counts = 0;
     for (const auto& count : found.counts) {
+        if (words.limit > 0 && shown_counts++ == words.limit) {
+            std::cout << fmt::format("       and {} counts more; --limit 0 shows all\n",
+                                     found.counts.size() - words.limit);
+            break;
+        }
         std::cout << fmt::format("       {}: {}; ours there: {}\n", count.partner,
                                  row_line(count.sent), count.ours);
     }
     std::cout << fmt::format(
-        "{} rows of single nests are open: {} pairs shown, {} below {:.0f} %, {} near none of "
+        "{} rows of single nests are open: {} pairs, {} below {:.0f} %, {} near none of "
         "ours\n",
         found.open, found.likely.size(), found.below, 100 * words.least, found.unpaired);
     for (const auto& [partner, known] : found.known) {
@@ -435,6 +448,8 @@ void add_partner(CLI::App& app)
         command->add_option("--from", words->from, "One partner");
         command->add_option("--least", words->least, "Least chance of a pair that is shown")
             ->check(CLI::Range(0.0, 1.0))
+            ->capture_default_str();
+        command->add_option("--limit", words->limit, "Pairs to print; 0: all")
             ->capture_default_str();
         command->add_option("--taxa", words->taxa, "Folder of your own figures of wasps");
         command->add_flag("--json", words->json, "Answer as JSON");
