@@ -13,22 +13,25 @@ using partners::Pair;
 
 namespace {
 
-/// The greatest sum by trying every row's choices.
-double best_by_trying(std::size_t row, std::size_t rows, const std::vector<Pair>& pairs,
-                      std::vector<bool>& taken)
+/// The greatest sum: row by row, the best for each set of columns taken.
+double best_by_sets(std::size_t rows, std::size_t columns, const std::vector<Pair>& pairs)
 {
-    if (row == rows) {
-        return 0;
-    }
-    double best = best_by_trying(row + 1, rows, pairs, taken);
-    for (const auto& pair : pairs) {
-        if (pair.row == row && !taken[pair.column] && pair.gain > 0) {
-            taken[pair.column] = true;
-            best = std::max(best, pair.gain + best_by_trying(row + 1, rows, pairs, taken));
-            taken[pair.column] = false;
+    const std::size_t sets = std::size_t{1} << columns;
+    std::vector<double> best(sets, -1);
+    best[0] = 0;
+    for (std::size_t row = 0; row < rows; ++row) {
+        auto next = best;
+        for (const auto& pair : pairs) {
+            const std::size_t bit = std::size_t{1} << pair.column;
+            for (std::size_t set = 0; pair.row == row && set < sets; ++set) {
+                if (best[set] >= 0 && (set & bit) == 0) {
+                    next[set | bit] = std::max(next[set | bit], best[set] + pair.gain);
+                }
+            }
         }
+        best = next;
     }
-    return best;
+    return *std::max_element(best.begin(), best.end());
 }
 
 double gain_of(const std::vector<std::optional<std::size_t>>& made, const std::vector<Pair>& pairs)
@@ -141,19 +144,22 @@ TEST_CASE("Assignment, NobodyIsPairedForNothing")
 TEST_CASE("Assignment, IsTheBestOfAllOnRandomPairs")
 {
     Random dice{7};
-    for (int round = 0; round < 300; ++round) {
-        const std::size_t rows = 1 + dice.below(6);
-        const std::size_t columns = 1 + dice.below(6);
+    for (int round = 0; round < 600; ++round) {
+        const std::size_t rows = 1 + dice.below(10);
+        const std::size_t columns = 1 + dice.below(9);
+        // Some rounds with gains that many pairs share: ties are where potentials go wrong.
+        const double step = round % 2 == 0 ? 0.01 : 1;
         std::vector<Pair> pairs;
         for (std::size_t row = 0; row < rows; ++row) {
             for (std::size_t column = 0; column < columns; ++column) {
                 if (dice.below(3) > 0) {
-                    pairs.push_back({row, column, double(dice.below(2000)) / 100 - 4});
+                    pairs.push_back(
+                        {row, column,
+                         step * std::floor((double(dice.below(1000)) / 100 - 1) / step)});
                 }
             }
         }
         const auto made = assign(rows, columns, pairs);
-        std::vector<bool> taken(columns, false);
         std::vector<int> used(columns, 0);
         for (const auto& column : made) {
             if (column) {
@@ -161,6 +167,6 @@ TEST_CASE("Assignment, IsTheBestOfAllOnRandomPairs")
             }
         }
         CHECK(std::all_of(used.begin(), used.end(), [](int n) { return n <= 1; }));
-        CHECK(gain_of(made, pairs) == Approx(best_by_trying(0, rows, pairs, taken)));
+        CHECK(gain_of(made, pairs) == Approx(best_by_sets(rows, columns, pairs)));
     }
 }
