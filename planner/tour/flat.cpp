@@ -54,6 +54,7 @@ Flat::Flat(const Problem& problem)
       has_links{problem.has_follows()},
       removal_may_fail{false},
       has_live{false},
+      is_symmetric{true},
       is_varied{false}
 {
     for (std::size_t r = 0; r < problem.resources(); ++r) {
@@ -125,7 +126,16 @@ Flat::Flat(const Problem& problem)
             is_varied |= car.cost > 0 || problem.prize(j, v) != problem.prize(j, 0);
             service.push_back(time(problem.service(j, v)));
             value.push_back(problem.prize(j, v).value() + (must[j] != 0 ? bonus : 0));
-            may.push_back(problem.may_serve(j, v) ? 1 : 0);
+            Reach reach{spans_begin[j], 0};
+            for (std::uint32_t i = spans_begin[j]; i < spans_begin[j + 1]; ++i) {
+                if (spans[i].closes < car.opens) {
+                    ++reach.begin;
+                } else if (spans[i].opens <= car.last) {
+                    ++reach.count;
+                }
+            }
+            reaches.push_back(reach);
+            may.push_back(problem.may_serve(j, v) && reach.count > 0 ? 1 : 0);
         }
         for (std::size_t r = 0; r < problem.resources(); ++r) {
             has_resources |= !vehicle.capacity.empty();
@@ -143,6 +153,10 @@ Flat::Flat(const Problem& problem)
             out[a * place.size() + b] = t;
             in[b * place.size() + a] = t;
         }
+    }
+    is_symmetric = in == out;
+    if (is_symmetric) {
+        in = {};  // one table instead of two stays nearer to the processor
     }
     for (int a = 0; has_links && a < nodes; ++a) {
         for (int b = 0; b < nodes && !removal_may_fail; ++b) {

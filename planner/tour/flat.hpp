@@ -48,19 +48,25 @@ struct Flat {
     int cars_count;
     int nodes;
     int resources;
-    std::vector<Time> out;               ///< nodes * nodes: out[a * nodes + b] leads from a to b
-    std::vector<Time> in;                ///< nodes * nodes: in[b * nodes + a] leads from a to b
-    std::vector<Time> service;           ///< cars * jobs
-    std::vector<std::int64_t> value;     ///< cars * jobs: prize, with the bonus for a must-take
-    std::vector<std::uint8_t> may;       ///< cars * jobs
-    std::vector<std::uint8_t> must;      ///< jobs
-    std::vector<Time> ride_limit;        ///< jobs, or kNoLimit
-    std::vector<std::int64_t> demand;    ///< jobs * resources
-    std::vector<std::int64_t> capacity;  ///< cars * resources
-    std::vector<Span> spans;             ///< windows of all jobs
+    std::vector<Time> out;  ///< nodes * nodes: out[a * nodes + b] leads from a to b
+    std::vector<Time> in;   ///< nodes * nodes: in[b * nodes + a] leads from a to b; empty: as out
+    std::vector<Time> service;               ///< cars * jobs
+    std::vector<std::int64_t> value;         ///< cars * jobs: prize, with the bonus for a must-take
+    std::vector<std::uint8_t> may;           ///< cars * jobs: allowed, and some window in the shift
+    std::vector<std::uint8_t> must;          ///< jobs
+    std::vector<Time> ride_limit;            ///< jobs, or kNoLimit
+    std::vector<std::int64_t> demand;        ///< jobs * resources
+    std::vector<std::int64_t> capacity;      ///< cars * resources
+    std::vector<Span> spans;                 ///< windows of all jobs
     std::vector<std::uint32_t> spans_begin;  ///< jobs + 1
-    std::vector<Time> closes;                ///< jobs: end of the last window
-    std::vector<Time> detour;                ///< jobs: least drive there and onward from anywhere
+    /// Some windows of a job, next to one another.
+    struct Reach {
+        std::uint32_t begin;
+        std::uint32_t count;
+    };
+    std::vector<Reach> reaches;  ///< cars * jobs: windows within the shift
+    std::vector<Time> closes;    ///< jobs: end of the last window
+    std::vector<Time> detour;    ///< jobs: least drive there and onward from anywhere
     std::vector<Car> cars;
     Traffic traffic;
     std::vector<std::uint8_t> carried;        ///< resources
@@ -77,7 +83,8 @@ struct Flat {
     bool has_links;         ///< some job follows another
     bool removal_may_fail;  ///< what is left of tours tied together may need another look
     bool has_live;
-    bool is_varied;  ///< what a job brings depends on the vehicle or on the driving
+    bool is_symmetric;  ///< every way takes as long as the way back
+    bool is_varied;     ///< what a job brings depends on the vehicle or on the driving
 
     [[nodiscard]] Time drive(int from, int to) const
     {
@@ -86,6 +93,17 @@ struct Flat {
     [[nodiscard]] std::span<const Span> windows(int job) const
     {
         return {spans.data() + spans_begin[job], spans_begin[job + 1] - spans_begin[job]};
+    }
+    /// Ways to the job from every node; ways from it are in `out`.
+    [[nodiscard]] const Time* ways_to(int job) const
+    {
+        return (is_symmetric ? out.data() : in.data()) + static_cast<std::size_t>(job) * nodes;
+    }
+    /// Those of its windows that meet the shift of the car; none where the car may not do it.
+    [[nodiscard]] std::span<const Span> windows(int job, int car) const
+    {
+        const Reach& reach = reaches[static_cast<std::size_t>(car) * jobs + job];
+        return {spans.data() + reach.begin, reach.count};
     }
     [[nodiscard]] Time service_of(int job, int car) const { return service[car * jobs + job]; }
     [[nodiscard]] std::int64_t value_of(int job, int car) const { return value[car * jobs + job]; }

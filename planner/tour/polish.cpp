@@ -87,7 +87,7 @@ namespace {
 bool can_polish(const Problem& problem)
 {
     return !are_tied(problem) && problem.vehicles().size() <= kBoundKinds &&
-           !problem.jobs().empty();
+           problem.jobs().size() <= kBoundJobs && !problem.jobs().empty();
 }
 
 Polished polished(const Problem& problem, Plan plan, std::uint64_t work)

@@ -11,13 +11,17 @@ namespace {
 constexpr double kBlink = 0.01;  ///< chance that a slot is overlooked
 constexpr double kManyBlinks = 0.2;
 constexpr double kRestless = 0.1;  ///< chance of many blinks; of musts out of turn
-constexpr double kBestFirst = 0.5;
+
 constexpr double kTrusting = 0.6;  ///< chance of spending on what a job makes possible
 constexpr double kPatient = 0.3;   ///< chance of allowing losses
 
+constexpr int kSweptFrom = 20;      ///< stops: shorter tours are looked through one by one
 constexpr int kGranularFrom = 120;  ///< jobs
-constexpr double kLocal = 0.8;      ///< chance of looking at jobs near the ruin only
-constexpr std::size_t kNear = 20;   ///< jobs near to each
+constexpr double kBestFirst = 0.5;
+constexpr double kLocal = 0.8;        ///< chance of looking at jobs near the ruin only
+constexpr double kLocalLarge = 0.95;  ///< the same from kLargeFrom jobs on
+constexpr int kLargeFrom = 400;
+constexpr std::size_t kNear = 20;  ///< jobs near to each
 
 /// Seconds from the one to the other, and those that one must wait at the least between them.
 [[nodiscard]] std::vector<std::vector<int>> near_in_time(const Flat& flat)
@@ -96,7 +100,11 @@ Recreate::Recreate(const Flat& flat) : flat_{&flat}
     }
     worth_of_time_ = shifts / std::max(prizes, 1.0);
     hopeless_.assign(static_cast<std::size_t>(flat.jobs) * flat.cars_count, {0, 0});
+    local_ = flat.jobs >= kLargeFrom ? kLocalLarge : kLocal;
     powered_.resize(static_cast<std::size_t>(flat.jobs));
+    is_simple_ = !flat.is_varied && !flat.has_links && !flat.has_live && !flat.has_shared &&
+                 std::all_of(flat.cars.begin(), flat.cars.end(),
+                             [](const Car& car) { return car.is_plain; });
     chosen_at_.assign(static_cast<std::size_t>(flat.jobs), 0);
     if (flat.jobs >= kGranularFrom) {
         near_ = near_in_time(flat);
@@ -134,6 +142,22 @@ void Recreate::note_hopeless(const Route& route, int job)
     stamps = {route.stamp(), stamps[0]};
 }
 
+Slot Recreate::cheapest(const Route& route, int job, Random& random, SlotSweep& sweep)
+{
+    const auto end = sweep.cost.begin() + sweep.count;
+    for (std::int32_t least = sweep.least; least != kNoSlot;) {
+        const auto at = std::find(sweep.cost.begin(), end, least);
+        if (!skips(random)) {
+            return route.swept(job, sweep, static_cast<int>(at - sweep.cost.begin()));
+        }
+        *at = kNoSlot;
+        least = *std::min_element(sweep.cost.begin(), end);
+    }
+    Slot none;
+    none.cost = std::numeric_limits<double>::max();
+    return none;
+}
+
 Slot Recreate::best_slot(const SearchState& state, const Route& route, int job, Random& random,
                          LiveScratch& scratch)
 {
@@ -145,6 +169,16 @@ Slot Recreate::best_slot(const SearchState& state, const Route& route, int job, 
     }
     bool has_any = false;
     if (route.has_room(job) && flat_->value_of(job, route.car()) + promise_[job] > 0) {
+        SlotSweep& sweep = scratch.sweep;
+        if (is_simple_ && route.size() >= kSweptFrom &&
+            route.scan(job, static_cast<int>(drive_weight_), static_cast<int>(push_weight_),
+                       sweep)) {
+            if (sweep.least == kNoSlot) {
+                note_hopeless(route, job);
+                return best;
+            }
+            return cheapest(route, job, random, sweep);
+        }
         route.for_each_slot(job, [&](Slot slot) {
             slot.cost = drive_weight_ * slot.drive + push_weight_ * slot.push;
             if (flat_->is_varied) {
@@ -178,14 +212,18 @@ Slot Recreate::best_slot(const SearchState& state, const Route& route, int job, 
 
 void Recreate::choose(const SearchState& state, const std::vector<int>* around, Random& random)
 {
-    if (around == nullptr || near_.empty() || flat_->has_links || !random.chance(kLocal)) {
+    if (around == nullptr || near_.empty() || flat_->has_links || !random.chance(local_)) {
         chosen_ = state.idle();
+        if (part_ != nullptr) {
+            std::erase_if(chosen_, [&](int job) { return part_->has_job[job] == 0; });
+        }
         return;
     }
     chosen_.clear();
     ++choice_;
     const auto add = [&](int job) {
-        if (state.route_of(job) < 0 && chosen_at_[job] != choice_) {
+        if (state.route_of(job) < 0 && chosen_at_[job] != choice_ &&
+            (part_ == nullptr || part_->has_job[job] != 0)) {
             chosen_at_[job] = choice_;
             chosen_.push_back(job);
         }
@@ -229,6 +267,9 @@ void Recreate::apply(SearchState& state, double patience, Random& random, LiveSc
 void Recreate::prune(SearchState& state, LiveScratch& scratch)
 {
     for (const auto& route : state.routes()) {
+        if (!is_open(route)) {
+            continue;
+        }
         if (route.profit() < 0) {
             // Stops that pay one by one need not pay for the way out; first visits may be wanted.
             std::vector<int> all;
@@ -329,6 +370,9 @@ bool Recreate::place(SearchState& state, int job, Random& random, LiveScratch& s
     int where = -1;
     int idle_kind = -1;
     for (const auto& route : state.routes()) {
+        if (!is_open(route)) {
+            continue;
+        }
         // Of idle vehicles between which nothing tells only the first is tried.
         if (route.size() == 0) {
             if (flat_->cars[route.car()].kind == idle_kind) {
@@ -363,6 +407,9 @@ void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scrat
         powered_[job] = std::pow(prize_[job], power);
     }
     for (const auto& route : state.routes()) {
+        if (!is_open(route)) {
+            continue;
+        }
         for (const int job : chosen_) {
             const Slot slot = best_slot(state, route, job, random, scratch);
             if (slot.position >= 0) {
@@ -383,7 +430,12 @@ void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scrat
                 continue;
             }
             if (offer.route == taken.route) {
-                offer.slot = best_slot(state, route, offer.job, random, scratch);
+                offer.slot = is_simple_ && route.size() >= kSweptFrom
+                                 ? slot_after(route, offer, taken.slot.position)
+                                 : Slot{};
+                if (offer.slot.position < 0) {
+                    offer.slot = best_slot(state, route, offer.job, random, scratch);
+                }
                 if (offer.slot.position < 0) {
                     continue;
                 }
@@ -397,6 +449,22 @@ void Recreate::best_first(SearchState& state, Random& random, LiveScratch& scrat
             renew_offers(state, taken, random, scratch);
         }
     }
+}
+
+Slot Recreate::slot_after(const Route& route, const Offer& offer, int position) const
+{
+    // Elsewhere slots only get dearer by an insertion, so three are looked at: the one that was
+    // cheapest, and the two beside the new stop.
+    Slot best;
+    const int old = offer.slot.position + (offer.slot.position > position ? 1 : 0);
+    for (const int at : {old, position, position + 1}) {
+        Slot slot = route.slot(offer.job, at);
+        slot.cost = drive_weight_ * slot.drive + push_weight_ * slot.push;
+        if (slot.position >= 0 && (best.position < 0 || slot.cost < best.cost)) {
+            best = slot;
+        }
+    }
+    return best;
 }
 
 void Recreate::renew_offers(const SearchState& state, const Offer& taken, Random& random,

@@ -15,7 +15,7 @@
 #include <vector>
 
 #include "geocore/base/random.hpp"
-#include "planner/tour/search_state.hpp"
+#include "planner/tour/part.hpp"
 
 namespace nestround::tour {
 
@@ -28,6 +28,9 @@ public:
     /// looked at, where there are many.
     void apply(SearchState& state, double patience, Random& random, LiveScratch& scratch,
                const std::vector<int>* around = nullptr);
+
+    /// From now on fills these tours only; null: all.
+    void keep_to(const Part* part) { part_ = part; }
 
 private:
     struct Offer {
@@ -49,11 +52,15 @@ private:
 
     [[nodiscard]] Slot best_slot(const SearchState& state, const Route& route, int job,
                                  Random& random, LiveScratch& scratch);
+    /// Of the slots swept the cheapest that is not overlooked.
+    [[nodiscard]] Slot cheapest(const Route& route, int job, Random& random, SlotSweep& sweep);
     /// The job to its cheapest slot in any tour; false when it has none.
     bool place(SearchState& state, int job, Random& random, LiveScratch& scratch);
     /// After one was taken: drops offers that it spoils, adds those of second visits to it.
     void renew_offers(const SearchState& state, const Offer& taken, Random& random,
                       LiveScratch& scratch);
+    /// The cheapest slot of an offer after another job went in behind `position`; -1: look anew.
+    [[nodiscard]] Slot slot_after(const Route& route, const Offer& offer, int position) const;
     [[nodiscard]] double worth(int job, const Slot& slot, Random& random) const;
     [[nodiscard]] std::int64_t trust(int job) const { return trusts_ ? promise_[job] : 0; }
     [[nodiscard]] bool skips(Random& random);
@@ -61,10 +68,18 @@ private:
     void note_hopeless(const Route& route, int job);
     [[nodiscard]] double key(int job, int way, double power, Random& random) const;
 
+    [[nodiscard]] bool is_open(const Route& route) const
+    {
+        return part_ == nullptr || part_->has_car[route.car()] != 0;
+    }
+
     const Flat* flat_;
+    const Part* part_ = nullptr;
     /// Points that a job may make possible without having them: second visits, room on the truck.
     std::vector<std::int64_t> promise_;
     bool trusts_ = true;
+    double local_ = 1;        ///< chance of looking at jobs near the ruin only
+    bool is_simple_ = false;  ///< slots are compared by driving and time alone
     std::vector<int> later_;
     std::vector<int> chosen_;
     std::vector<std::uint32_t> chosen_at_;  ///< jobs: when last chosen

@@ -129,17 +129,83 @@ bool Route::can_do_without(int position) const
     return probe.assign(rest);
 }
 
+bool Route::scan(int job, int drive_weight, int push_weight, SlotSweep& sweep) const
+{
+    const auto windows = flat_->windows(job, car_);
+    if (!flat_->cars[car_].is_plain || windows.size() != 1) {
+        return false;
+    }
+    const Span window = windows.front();
+    const Time service = flat_->service_of(job, car_);
+    sweep.count = 0;
+    sweep.least = kNoSlot;
+    if (flat_->detour[job] + service > most_gap_) {
+        return true;
+    }
+    // Neither latest beginnings nor earliest leavings ever fall along a tour.
+    const auto first =
+        std::lower_bound(latest_.begin() + 1, latest_.end(), window.opens + service) -
+        latest_.begin() - 1;
+    const auto last =
+        std::upper_bound(free_.begin() + first, free_.end() - 1, window.closes) - free_.begin();
+    if (last <= first) {
+        return true;
+    }
+    sweep.first = static_cast<int>(first);
+    sweep.count = static_cast<int>(last - first);
+    const Time* in = flat_->ways_to(job);
+    const Time* out = flat_->out.data() + static_cast<std::size_t>(job) * flat_->nodes;
+    const auto count = static_cast<std::size_t>(sweep.count);
+    if (sweep.cost.size() < count) {
+        sweep.cost.resize(2 * count);
+        sweep.there.resize(2 * count + 1);
+        sweep.away.resize(2 * count);
+    }
+    for (int i = 0; i <= sweep.count; ++i) {
+        sweep.there[i] = in[node_[first + i]];
+    }
+    // Where ways back take as long, the way on from one position is the way there from the next.
+    sweep.onward = flat_->is_symmetric ? sweep.there.data() + 1 : sweep.away.data();
+    for (int i = 0; i < sweep.count && !flat_->is_symmetric; ++i) {
+        sweep.away[i] = out[node_[first + i + 1]];
+    }
+    const SlotScan columns{sweep.there.data(),
+                           sweep.onward,
+                           straight_.data() + first,
+                           free_.data() + first,
+                           latest_.data() + first + 1,
+                           sweep.count,
+                           window,
+                           service,
+                           static_cast<std::uint32_t>(drive_weight),
+                           static_cast<std::uint32_t>(push_weight)};
+    sweep.least = scan_slots(columns, sweep.cost.data());
+    return true;
+}
+
+Slot Route::swept(int job, const SlotSweep& sweep, int index) const
+{
+    const int position = sweep.first + index;
+    const Time there = sweep.there[index];
+    const Time onward = sweep.onward[index];
+    const Time start = std::max(free_[position] + there, flat_->windows(job, car_).front().opens);
+    const Time reach = start + flat_->service_of(job, car_) + onward;
+    const Time straight = straight_[position];
+    return {position, there + onward - straight, reach - free_[position] - straight, 0,
+            static_cast<double>(sweep.cost[index])};
+}
+
 Slot Route::slot(int job, int position) const
 {
     const std::size_t row = static_cast<std::size_t>(job) * flat_->nodes;
     const Car& car = flat_->cars[car_];
-    const Time there = flat_->in[row + node_[position]];
+    const Time there = flat_->ways_to(job)[node_[position]];
     const Time onward = flat_->out[row + node_[position + 1]];
     if (there >= kNever || onward >= kNever ||
         (flat_->has_carried && !has_room_at(job, position))) {
         return {};
     }
-    const auto windows = flat_->windows(job);
+    const auto windows = flat_->windows(job, car_);
     const Time service = flat_->service_of(job, car_);
     const Traffic& traffic = flat_->traffic;
     const Time start = first_start(windows, traffic.arrive(free_[position], there));
@@ -178,7 +244,7 @@ Time Route::home_after(int position, Time free, Time rested, Time onward) const
     const int n = size();
     Time way = onward;
     for (int i = position + 1; i <= n; ++i) {
-        const auto windows = flat_->windows(node_[i]);
+        const auto windows = flat_->windows(node_[i], car_);
         const Time service = flat_->service_of(node_[i], car_);
         const auto leave = [&](Time t) {
             const Time start = t >= kNever ? kNever : first_start(windows, traffic.arrive(t, way));
@@ -208,7 +274,7 @@ TimetableRow Route::row(int job, int position) const
     }
     for (std::size_t i = 0; i < jobs.size(); ++i) {
         const int next = i + 1 < jobs.size() ? jobs[i + 1] : car.end;
-        row.steps.push_back({flat_->windows(jobs[i]), flat_->service_of(jobs[i], car_),
+        row.steps.push_back({flat_->windows(jobs[i], car_), flat_->service_of(jobs[i], car_),
                              flat_->drive(jobs[i], next), flat_->ride_limit[jobs[i]]});
     }
     row.frame = {
@@ -229,7 +295,7 @@ std::optional<Time> Route::live_home(int job, int position, LiveScratch& scratch
     auto& steps = scratch.steps;
     steps.clear();
     const auto add = [&](int j, int next) {
-        steps.push_back({flat_->windows(j), flat_->service_of(j, car_), flat_->drive(j, next),
+        steps.push_back({flat_->windows(j, car_), flat_->service_of(j, car_), flat_->drive(j, next),
                          flat_->ride_limit[j]});
     };
     for (int i = 1; i <= size() + 1; ++i) {
@@ -320,7 +386,7 @@ bool Route::update()
     for (int i = 1; i <= n; ++i) {
         const int j = node_[i];
         const Time start =
-            first_start(flat_->windows(j), traffic.arrive(free_[i - 1], straight_[i - 1]));
+            first_start(flat_->windows(j, car_), traffic.arrive(free_[i - 1], straight_[i - 1]));
         // kNever must not be added to twice.
         free_[i] = start == kNever ? kNever / 2 : start + flat_->service_of(j, car_);
     }
@@ -333,12 +399,14 @@ bool Route::update()
         for (int i = n; i >= 1; --i) {
             const int j = node_[i];
             latest_[i] =
-                last_start(flat_->windows(j), traffic.leave_by(latest_[i + 1], straight_[i]) -
-                                                  flat_->service_of(j, car_));
+                last_start(flat_->windows(j, car_), traffic.leave_by(latest_[i + 1], straight_[i]) -
+                                                        flat_->service_of(j, car_));
         }
         gap_.resize(count - 1);
+        most_gap_ = 0;
         for (int i = 0; i <= n; ++i) {
             gap_[i] = latest_[i + 1] - free_[i];
+            most_gap_ = std::max(most_gap_, gap_[i]);
         }
         if (n > 0) {
             kept = kept && traffic.arrive(car.opens, straight_[0]) <= latest_[1];
@@ -368,7 +436,7 @@ bool Route::update_with_pause()
         const int j = node_[i];
         Time rested = kNever;
         if (free_rested_[i - 1] < kNever) {
-            const Time start = first_start(flat_->windows(j),
+            const Time start = first_start(flat_->windows(j, car_),
                                            traffic.arrive(free_rested_[i - 1], straight_[i - 1]));
             rested = start == kNever ? kNever : start + flat_->service_of(j, car_);
         }
@@ -383,12 +451,12 @@ bool Route::update_with_pause()
         const int j = node_[i];
         const Time service = flat_->service_of(j, car_);
         const Time rested_leave = traffic.leave_by(latest_rested_[i + 1], straight_[i]);
-        latest_rested_[i] = last_start(flat_->windows(j), rested_leave - service);
+        latest_rested_[i] = last_start(flat_->windows(j, car_), rested_leave - service);
         Time leave = traffic.leave_by(latest_[i + 1], straight_[i]);
         if (pause.opens + pause.length <= rested_leave) {
             leave = std::max(leave, std::min(pause.closes, rested_leave - pause.length));
         }
-        latest_[i] = last_start(flat_->windows(j), leave - service);
+        latest_[i] = last_start(flat_->windows(j, car_), leave - service);
     }
     if (n == 0) {
         return true;

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "planner/tour/flat.hpp"
+#include "planner/tour/slot_scan.hpp"
 #include "planner/tour/timetable.hpp"
 
 namespace nestround::tour {
@@ -29,8 +30,20 @@ struct Slot {
     double cost = 0;        ///< what slots are compared by
 };
 
+/// Slots of one job in one tour, as the innermost loop leaves them.
+struct SlotSweep {
+    int first = 0;  ///< position of the first
+    int count = 0;
+    std::int32_t least = kNoSlot;
+    std::vector<std::int32_t> cost;  ///< kNoSlot: the job does not fit there
+    std::vector<Time> there;         ///< ways from each stop to the job, one more than `count`
+    std::vector<Time> away;          ///< from the job to the stop after each, where ways differ
+    const Time* onward = nullptr;
+};
+
 /// Buffers of the exact check for live cargo; one a search.
 struct LiveScratch {
+    SlotSweep sweep;
     Timing timing;
     Timetable timetable;
     std::vector<Step> steps;
@@ -60,6 +73,11 @@ public:
     /// Calls `offer(slot)` for each slot that can be kept, first to last. Needs has_room(job).
     template <class Offer>
     void for_each_slot(int job, Offer&& offer) const;
+    /// All slots at once, for jobs with one window and plain cars; false: use for_each_slot. Needs
+    /// has_room(job).
+    [[nodiscard]] bool scan(int job, int drive_weight, int push_weight, SlotSweep& sweep) const;
+    /// The slot at `index` of a sweep.
+    [[nodiscard]] Slot swept(int job, const SlotSweep& sweep, int index) const;
     /// Equal stamps: the same stops in the same order.
     [[nodiscard]] std::uint64_t stamp() const { return stamp_; }
     /// The exact check for live cargo; true when there is none. Sets what overtime it costs.
@@ -124,6 +142,7 @@ private:
     std::vector<std::int64_t> aboard_;   ///< positions * resources: on leaving
     std::vector<std::int64_t> most_on_;  ///< positions * resources: most from there on
     std::vector<std::int64_t> least_on_;  ///< positions * resources: least from there on
+    Time most_gap_ = 0;
     std::int64_t profit_ = 0;
     Time driving_ = 0;
     Time home_ = 0;
@@ -148,9 +167,9 @@ void Route::for_each_slot(int job, Offer&& offer) const
         }
         return;
     }
-    const Time* in = flat_->in.data() + static_cast<std::size_t>(job) * flat_->nodes;
+    const Time* in = flat_->ways_to(job);
     const Time* out = flat_->out.data() + static_cast<std::size_t>(job) * flat_->nodes;
-    const auto windows = flat_->windows(job);
+    const auto windows = flat_->windows(job, car_);
     const Span window = windows.front();
     const Time closes = windows.back().closes;
     const Time service = flat_->service_of(job, car_);

@@ -39,7 +39,8 @@ void Ruin::apply(SearchState& state, Random& random, LiveScratch& scratch)
 {
     gone_.clear();
     seed_ = -1;
-    if (static_cast<int>(state.idle().size()) == flat_->jobs) {
+    if (static_cast<int>(state.idle().size()) == flat_->jobs ||
+        (part_ != nullptr && part_->jobs.empty())) {
         return;
     }
     if (random.chance(kScattered)) {
@@ -55,7 +56,13 @@ void Ruin::apply(SearchState& state, Random& random, LiveScratch& scratch)
 
 void Ruin::take_scattered(const SearchState& state, Random& random)
 {
-    const int served = flat_->jobs - static_cast<int>(state.idle().size());
+    int served = 0;
+    for (const auto& route : state.routes()) {
+        served += part_ == nullptr || part_->has_car[route.car()] != 0 ? route.size() : 0;
+    }
+    if (served == 0) {
+        return;
+    }
     const int most = std::min(served, static_cast<int>(2 * kMeanRemoved));
     auto left = 1 + static_cast<int>(random.below(static_cast<std::uint64_t>(most)));
     const auto first = random.below(static_cast<std::uint64_t>(flat_->jobs));
@@ -64,7 +71,8 @@ void Ruin::take_scattered(const SearchState& state, Random& random)
     for (int i = 0; i < flat_->jobs && left > 0; ++i) {
         const int job = static_cast<int>((first + static_cast<std::uint64_t>(i)) %
                                          static_cast<std::uint64_t>(flat_->jobs));
-        if (state.route_of(job) < 0) {
+        const int route = state.route_of(job);
+        if (route < 0 || (part_ != nullptr && part_->has_car[route] == 0)) {
             continue;
         }
         if (random.below(static_cast<std::uint64_t>(to_see--)) < static_cast<std::uint64_t>(left)) {
@@ -87,10 +95,11 @@ void Ruin::take_strings(const SearchState& state, Random& random)
     int strings = static_cast<int>(random.uniform(1, std::max(1.0, most_strings) + 1));
     std::fill(ruined_.begin(), ruined_.end(), 0);
     const int seed = seed_ =
-        static_cast<int>(random.below(static_cast<std::uint64_t>(flat_->jobs)));
+        part_ == nullptr ? static_cast<int>(random.below(static_cast<std::uint64_t>(flat_->jobs)))
+                         : part_->jobs[random.below(part_->jobs.size())];
     for (const int job : near_[seed]) {
         const int r = state.route_of(job);
-        if (r < 0 || ruined_[r] != 0) {
+        if (r < 0 || ruined_[r] != 0 || (part_ != nullptr && part_->has_car[r] == 0)) {
             continue;
         }
         const Route& route = state.routes()[r];

@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "geocore/base/random.hpp"
-#include "planner/tour/search_state.hpp"
+#include "planner/tour/part.hpp"
 
 namespace nestround::tour {
 
@@ -21,6 +21,10 @@ public:
     explicit Ruin(const Flat& flat);
 
     void apply(SearchState& state, Random& random, LiveScratch& scratch);
+    /// From now on takes out stops of these tours only; null: of all.
+    void keep_to(const Part* part) { part_ = part; }
+    /// Jobs by nearness to each, itself first.
+    [[nodiscard]] const std::vector<std::vector<int>>& near() const { return near_; }
     /// The jobs taken out last, and the one around which they were looked for.
     [[nodiscard]] const std::vector<int>& around() const { return gone_; }
 
@@ -30,6 +34,7 @@ private:
     void take_string(const Route& route, int job, int length, Random& random);
 
     const Flat* flat_;
+    const Part* part_ = nullptr;
     std::vector<std::vector<int>> near_;  ///< jobs by nearness to each, itself first
     std::vector<std::uint8_t> ruined_;    ///< by tour
     std::vector<int> gone_;

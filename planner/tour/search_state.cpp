@@ -289,7 +289,7 @@ void SearchState::remove(const std::vector<int>& jobs, LiveScratch& scratch)
 void SearchState::take_back(const SearchState& other)
 {
     for (std::size_t r = 0; r < routes_.size(); ++r) {
-        if (routes_[r].size() != other.routes_[r].size() || !routes_[r].equals(other.routes_[r]) ||
+        if (routes_[r].stamp() != other.routes_[r].stamp() ||
             routes_[r].over() != other.routes_[r].over()) {
             routes_[r] = other.routes_[r];
         }

@@ -18,8 +18,9 @@ namespace nestround::tour {
 
 namespace {
 
-constexpr double kHottest = 0.5;      ///< of the mean prize, at 100 jobs
-constexpr double kHotter = 0.0036;    ///< more for each job away from that: measured, not derived
+constexpr double kHottest = 0.5;    ///< of the mean prize, at 100 jobs
+constexpr double kHotter = 0.0036;  ///< more for each job away from that: measured, not derived
+constexpr double kHottestEver = 1.2;
 constexpr double kWaysAtStake = 4;    ///< of must-takes, in ways to the next stop: tried 0.4 to 5
 constexpr double kHaste = 0.8;        ///< mean prizes that a whole shift is worth as a tie-break
 constexpr double kHasteVaried = 0.2;  ///< the same where driving costs points already
@@ -27,8 +28,10 @@ constexpr double kColdest = 0.01;     ///< of the mean prize
 constexpr double kPoolFrom = 0.3;     ///< share of the budget from which tours are remembered
 constexpr double kFirstMix = 0.5;     ///< when they are first mixed
 constexpr double kMixEvery = 0.0833;
-constexpr std::uint64_t kMixWork = 10;  ///< pairs compared for each iteration since the last mix
+constexpr std::uint64_t kMixWork = 20;  ///< looks for each iteration since the last mix
 constexpr int kMeetings = 8;            ///< of searches side by side
+constexpr int kPartMeetings = 24;       ///< where each search has tours of its own
+constexpr int kPartJobs = 400;          ///< from so many jobs on they have
 constexpr std::uint64_t kSeedStep = 0x9e3779b97f4a7c15U;
 constexpr double kLooksAStep = 200;  ///< of the polish, in the time of an iteration of 100 jobs
 constexpr std::uint64_t kFirstPolish = 400'000;    ///< looks: some twentieth of a second
@@ -86,7 +89,7 @@ public:
         for (const auto& car : flat_.cars) {
             span = std::max<std::int64_t>(span, car.closes - car.opens);
         }
-        hottest_ = std::min(kHottest + kHotter * std::abs(flat_.jobs - 100), 1.2);
+        hottest_ = std::min(kHottest + kHotter * std::abs(flat_.jobs - 100), kHottestEver);
         mean_prize_ = std::max(1.0, sum / std::max(1, flat_.jobs));
         // A tie-break: of equal plans the one that is done sooner has more room left.
         second_ =
@@ -134,12 +137,72 @@ public:
     void learn(const Search& other)
     {
         pool_.note(other.best_);
+        pool_.learn(other.pool_);
         if (is_better(other.best_, best_)) {
             best_.take_back(other.best_);
             current_.take_back(other.best_);
             trial_.take_back(other.best_);
         }
     }
+
+    void begin_as(const Search& other)
+    {
+        current_.take_back(other.current_);
+        trial_.take_back(other.current_);
+        best_.take_back(other.best_);
+    }
+
+    /// From now on works on these tours only, until join().
+    void keep_to(Part part)
+    {
+        part_ = std::move(part);
+        ruin_.keep_to(&part_);
+        recreate_.keep_to(&part_);
+        next_mix_ = 2;
+        best_.take_back(current_);  // of this part, for the time being
+    }
+
+    [[nodiscard]] std::vector<Part> parts(int count)
+    {
+        return share_out(current_, flat_, ruin_.near(), count, random_);
+    }
+
+    /// What all have made of their tours, put together, becomes everyone's plan; `best` the best
+    /// one seen. All began with the same plan.
+    static void join(std::vector<std::unique_ptr<Search>>& searches, SearchState& best)
+    {
+        SearchState current = searches.front()->current_;
+        SearchState good = searches.front()->best_;
+        for (std::size_t i = 1; i < searches.size(); ++i) {
+            const Search& other = *searches[i];
+            adopt(current, other.current_, other.part_);
+            adopt(good, other.best_, other.part_);
+        }
+        if (is_better(current, good)) {
+            good.take_back(current);
+        }
+        if (is_better(good, best)) {
+            best.take_back(good);
+        }
+        for (auto& one : searches) {
+            one->current_.take_back(current);
+            one->trial_.take_back(current);
+        }
+    }
+
+    /// Ends work on a part: the search knows `best` as its own.
+    void end_parts(const SearchState& best)
+    {
+        ruin_.keep_to(nullptr);
+        recreate_.keep_to(nullptr);
+        best_.take_back(best);
+        current_.take_back(best);
+        trial_.take_back(best);
+        pool_.note(best_);
+    }
+
+    [[nodiscard]] const SearchState& best() const { return best_; }
+    void learn_tours(const Search& other) { pool_.learn(other.pool_); }
 
     Solution finish()
     {
@@ -189,6 +252,27 @@ private:
         return a.profit() > b.profit() || (a.profit() == b.profit() && a.busy() < b.busy());
     }
 
+    /// Takes the tours of the part over from `from`.
+    static void adopt(SearchState& to, const SearchState& from, const Part& part)
+    {
+        for (std::size_t car = 0; car < part.has_car.size(); ++car) {
+            if (part.has_car[car] != 0) {
+                [[maybe_unused]] const bool cleared = to.assign(static_cast<int>(car), {});
+            }
+        }
+        for (std::size_t car = 0; car < part.has_car.size(); ++car) {
+            if (part.has_car[car] != 0) {
+                const Route& route = from.routes()[car];
+                std::vector<int> jobs;
+                for (int i = 1; i <= route.size(); ++i) {
+                    jobs.push_back(route.job(i));
+                }
+                [[maybe_unused]] const bool kept = to.assign(static_cast<int>(car), jobs);
+                assert(kept);
+            }
+        }
+    }
+
     /// Puts the jobs in as far as they can be kept in this order.
     void follow(int v, const std::vector<std::size_t>& jobs)
     {
@@ -235,7 +319,14 @@ private:
             }
         }
         progress.objective = Points{objective};
-        if (!options_.progress(progress)) {
+        // While tours are shared out, the best plan of a part may be behind the best of all.
+        if (shown_.served == 0 ||
+            std::pair{-static_cast<std::ptrdiff_t>(progress.missing_musts), progress.objective} >
+                std::pair{-static_cast<std::ptrdiff_t>(shown_.missing_musts), shown_.objective}) {
+            shown_ = progress;
+        }
+        shown_.iteration = progress.iteration;
+        if (!options_.progress(shown_)) {
             board_.stops.store(true);
         }
         return !board_.stops.load();
@@ -317,6 +408,8 @@ private:
     Ruin ruin_;
     Recreate recreate_;
     RoutePool pool_;
+    Part part_;
+    mutable Progress shown_;
     double next_mix_ = kFirstMix;
     std::uint64_t last_mix_ = 0;
     SearchState current_;
@@ -373,9 +466,22 @@ Solution solve(const Problem& problem, const SolveOptions& options)
         searches.push_back(std::make_unique<Search>(problem, flat, own, number, board));
         searches.back()->begin();
     }
-    const double meetings = own.searches > 1 ? kMeetings : 1;
+    const bool in_parts = own.searches > 1 && flat.jobs >= kPartJobs &&
+                          flat.cars_count >= 2 * own.searches && !flat.has_links &&
+                          !flat.has_shared;
+    const double meetings = in_parts ? kPartMeetings : own.searches > 1 ? kMeetings : 1;
+    SearchState best = searches.front()->best();
+    for (std::size_t i = 1; i < searches.size() && in_parts; ++i) {
+        searches[i]->begin_as(*searches.front());
+    }
     for (int meeting = 1; meeting <= meetings; ++meeting) {
         const double end = meeting < meetings ? meeting / meetings : 2;
+        if (in_parts) {
+            auto parts = searches.front()->parts(own.searches);
+            for (auto& one : searches) {
+                one->keep_to(std::move(parts[static_cast<std::size_t>(&one - searches.data())]));
+            }
+        }
         std::vector<std::function<void()>> tasks;
         for (auto& one : searches) {
             tasks.emplace_back([&board, &one, end] {
@@ -388,6 +494,10 @@ Solution solve(const Problem& problem, const SolveOptions& options)
         } else {
             std::for_each(tasks.begin(), tasks.end(), [](const auto& task) { task(); });
         }
+        if (in_parts) {
+            Search::join(searches, best);
+            continue;
+        }
         for (auto& one : searches) {
             for (auto& other : searches) {
                 if (one != other) {
@@ -395,6 +505,12 @@ Solution solve(const Problem& problem, const SolveOptions& options)
                 }
             }
         }
+    }
+    if (in_parts) {
+        for (std::size_t i = 1; i < searches.size(); ++i) {
+            searches.front()->learn_tours(*searches[i]);
+        }
+        searches.front()->end_parts(best);
     }
     std::uint64_t iterations = 0;
     for (const auto& one : searches) {

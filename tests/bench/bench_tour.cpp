@@ -3,7 +3,6 @@
 //   bench_tour [--seconds S] [--seeds N] [--threads T] [--clock WHICH] [--filter TEXT] [--verbose]
 //   bench_tour --days [--seeds N] [--threads T] [--clock WHICH]
 //   bench_tour --prove | --random
-//   bench_tour --made [--seconds S] [--seeds N] [--threads T] [--clock WHICH]
 //   bench_tour --taken [--seconds S] [--seeds SEED] [--filter TEXT]
 //
 // Prints the mean and the worst gap by group, of one run each, in S seconds (both 1 and 3 when not
@@ -12,19 +11,17 @@
 // `wall`; processor when not given with one thread, wall with more. --prove: how many cases the
 // bound proves, how far it is off in the others. --days: a day and a season. --taken: routes
 // where all customers must be taken. --random: small
-// problems with everything in them against the exact solver. --made: larger problems made by seed,
-// to compare two builds by.
+// problems with everything in them against the exact solver.
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
-#include <ctime>
+#include <cstdio>
 #include <map>
 #include <string>
 
 #include <chrono>
 #include <cmath>
-#include <fstream>
 
 #include "geocore/base/random.hpp"
 #include "planner/app/side_by_side.hpp"
@@ -34,14 +31,18 @@
 #include "planner/tour/route_bound.hpp"
 #include "planner/tour/schedule.hpp"
 #include "planner/tour/solver.hpp"
-#include "tests/support/made_tours.hpp"
 #include "tests/support/random_tours.hpp"
 #include "tests/support/taken_tours.hpp"
+#include "tests/support/tour_budget.hpp"
 #include "tests/support/tour_files.hpp"
 
 namespace {
 
 using namespace nestround;
+using test::Budget;
+using test::peak_memory;
+using test::processor_seconds;
+using test::solve_for;
 
 struct Group {
     int cases = 0;
@@ -55,67 +56,6 @@ struct Group {
 };
 
 using Groups = std::map<std::string, Group>;
-
-double processor_seconds()
-{
-    timespec now{};
-    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
-    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
-}
-
-double wall_seconds()
-{
-    return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch())
-        .count();
-}
-
-/// Of this process so far, in MB.
-double peak_memory()
-{
-    std::ifstream status{"/proc/self/status"};
-    for (std::string word; status >> word;) {
-        if (word == "VmHWM:") {
-            double kilobytes = 0;
-            status >> kilobytes;
-            return kilobytes / 1000;
-        }
-    }
-    return 0;
-}
-
-/// How a budget is measured.
-struct Budget {
-    int threads = 1;
-    bool by_wall = false;
-
-    [[nodiscard]] double now() const { return by_wall ? wall_seconds() : processor_seconds(); }
-    [[nodiscard]] std::string words() const
-    {
-        return fmt::format(
-            "{} {}, {}", threads, threads == 1 ? "search" : "searches",
-            by_wall ? "by the wall clock" : "processor time of the first searching thread");
-    }
-};
-
-tour::Solution solve_for(const tour::Problem& problem, double seconds, std::uint64_t seed,
-                         const Budget& budget)
-{
-    const double begin = budget.now();
-    tour::SolveOptions options;
-    options.seed = seed;
-    options.searches = budget.threads;
-    options.side_by_side = app::run_side_by_side;
-    options.polish_share = app::kPolishShare;
-    options.stop.iterations = 1ULL << 40U;
-    options.stop.share_used = [&] { return (budget.now() - begin) / seconds; };
-    auto solution = tour::solve(problem, options);
-    const auto broken = tour::check(problem, solution.plan);
-    if (!broken.empty()) {
-        fmt::print("BROKEN {}\n", broken.front().message);
-        std::exit(1);
-    }
-    return solution;
-}
 
 /// Calls over 40 km by 40 km, `crews` crews on `days` days; a prize that falls with the days
 /// waited.
@@ -273,28 +213,6 @@ void random_cases()
                kCases - missed, kCases, slowest);
 }
 
-/// Problems that nothing was tuned to: the worth of each, a line a shape, a column a seed.
-void made(double seconds, std::uint64_t seeds, const Budget& budget, const std::string& filter)
-{
-    fmt::print("{} s a case, {}; worth by seed of the problem\n", seconds, budget.words());
-    for (const auto& shape : test::made_tour_shapes()) {
-        if (std::string{shape.name}.find(filter) == std::string::npos) {
-            continue;
-        }
-        fmt::print("{:22}", shape.name);
-        double iterations = 0;
-        for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
-            const auto problem = value_or_throw(
-                tour::Problem::make(test::made_tour(shape, seed), tour::Hopeless::Leave));
-            const auto found = solve_for(problem, seconds, seed, budget);
-            iterations += static_cast<double>(found.iterations);
-            fmt::print(" {:7}", found.plan.objective.value());
-            std::fflush(stdout);
-        }
-        fmt::print("  {:9.0f} iterations\n", iterations / static_cast<double>(seeds));
-    }
-}
-
 /// Solomon's class 1 where all customers must be taken: distance above the optimum.
 void taken(double seconds, std::uint64_t seed, const std::string& filter, bool verbose)
 {
@@ -403,6 +321,7 @@ void run(double seconds, std::uint64_t seed, const Budget& budget, const std::st
 
 int main(int argc, char** argv)
 {
+    std::setvbuf(stdout, nullptr, _IOLBF, 0);  // a line at a time, also into a file
     double budget = 0;
     std::uint64_t seeds = 1;
     std::string filter;
@@ -423,14 +342,14 @@ int main(int argc, char** argv)
         } else if (word == "--clock" && i + 1 < argc) {
             clock = argv[++i];
         } else if (word == "--prove" || word == "--days" || word == "--random" ||
-                   word == "--made" || word == "--taken") {
+                   word == "--taken") {
             what = word;
         } else if (word == "--verbose") {
             verbose = true;
         } else {
             fmt::print(
                 "bench_tour [--seconds S] [--seeds N] [--threads T] [--clock processor|wall] "
-                "[--filter TEXT] [--verbose] [--prove | --days | --random | --made | --taken]\n");
+                "[--filter TEXT] [--verbose] [--prove | --days | --random | --taken]\n");
             return 2;
         }
     }
@@ -445,10 +364,6 @@ int main(int argc, char** argv)
     }
     if (what == "--random") {
         random_cases();
-        return 0;
-    }
-    if (what == "--made") {
-        made(budget > 0 ? budget : 3, seeds, spent, filter);
         return 0;
     }
     if (!test::has_tour_files()) {
