@@ -93,9 +93,9 @@ std::string nests_sld()
     std::string others;
     for (const auto& one : kPoints) {
         const bool last = one.genus[0] == '\0';
-        const auto filter =
-            last ? fmt::format("<ogc:Not><ogc:Or>{}</ogc:Or></ogc:Not>", others) : like(one.genus);
-        others += last ? std::string{} : like(one.genus);
+        // Each denied by itself: one reader knows no denial around the whole.
+        const auto filter = last ? fmt::format("<ogc:And>{}</ogc:And>", others) : like(one.genus);
+        others += last ? std::string{} : "<ogc:Not>" + like(one.genus) + "</ogc:Not>";
         rules += fmt::format(
             R"(        <se:Rule>
           <se:Name>{0}</se:Name>
