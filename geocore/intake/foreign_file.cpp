@@ -345,6 +345,11 @@ OGRLayer& foreign_layer(GDALDataset& data, const std::string& wanted, const std:
                             names.begin() + std::min<long>(40, static_cast<long>(names.size()))})),
                 shown_file};
         }
+        if (std::string_view{data.GetDriverName()} == "GPX") {
+            // This format always has five layers.
+            std::erase_if(with_places,
+                          [](OGRLayer* layer) { return layer->GetFeatureCount(TRUE) == 0; });
+        }
         if (with_places.size() != 1) {
             refuse(shown_file,
                    with_places.empty()

@@ -85,6 +85,12 @@ TEST_CASE("PartnerLayer, TheSameNestComesOutOfEachFormatAndSystem")
                    {{std::pair{one.x, one.y}, kCells}});
         check_one(read(scratch.path(one.name)), fmt::format("EPSG:{}", one.epsg).c_str());
     }
+    const auto waypoint = read(scratch.file(
+        "a.gpx",
+        "<gpx version='1.1' creator='x' xmlns='http://www.topografix.com/GPX/1/1'><wpt "
+        "lat='41.1357' lon='-77.0123'><time>2026-08-04T10:00:00Z</time></wpt></gpx>"));
+    REQUIRE(waypoint.rows.size() == 1);
+    CHECK(waypoint.rows.front().place.lat.value() == Approx(41.1357));
     check_one(read(scratch.file("a.csv",
                                 "nest id,Wasp,Seen on,accuracy_m,longitude,latitude\n"
                                 "C-1,Vespula vulgaris,2026-08-04,25,-77.0123,41.1357\n")),
