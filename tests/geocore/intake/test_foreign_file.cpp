@@ -8,6 +8,8 @@
 
 #include "geocore/base/random.hpp"
 #include "geocore/book/book.hpp"
+#include "geocore/intake/area_layer.hpp"
+#include "geocore/intake/calls.hpp"
 #include "geocore/intake/foreign_file.hpp"
 #include "geocore/intake/partner_layer.hpp"
 #include "tests/geocore/intake/failing.hpp"
@@ -113,6 +115,29 @@ TEST_CASE("ForeignFile, NothingIsFetchedHoweverAFileAsksForIt")
         "a.kml", "<kml xmlns='http://www.opengis.net/kml/2.2'><Document><NetworkLink><Link><href>" +
                      url + "</href></Link></NetworkLink></Document></kml>");
     CHECK(read(kml).rows.empty());
+    CHECK_FALSE(door.knocked());
+}
+
+TEST_CASE("ForeignFile, ALayerOfCallsOrOfLandFetchesNothingEither")
+{
+    const Scratch scratch;
+    const Door door;
+    const auto linked = scratch.file(
+        "a.geojson",
+        fmt::format(R"({{"type":"FeatureCollection","crs":{{"type":"link","properties":{{"href":
+                    "http://127.0.0.1:{}/x"}}}},"features":[{{"type":"Feature","properties":
+                    {{"received":"2026-08-04"}},"geometry":{{"type":"Polygon","coordinates":
+                    [[[0,0],[1,0],[1,1],[0,0]]]}}}}]}})",
+                    door.port));
+    try {
+        (void)read_calls(linked, {});
+    } catch (const Failure&) {
+        // Whether it is taken without its system is not the point here.
+    }
+    try {
+        (void)read_area(linked.string());
+    } catch (const Failure&) {
+    }
     CHECK_FALSE(door.knocked());
 }
 
