@@ -169,6 +169,10 @@ void read_exif(Bytes bytes, PhotoFacts& facts)
     constexpr std::uint32_t kExif = 0x8769;
     constexpr std::uint32_t kPosition = 0x8825;
     const Directory main{tiff, *first};
+    if (const auto turn = main.find(0x0112); turn && turn->kind == 3) {
+        const auto value = tiff.number(turn->at, 2);
+        facts.turn = value && *value >= 1 && *value <= 8 ? static_cast<int>(*value) : 1;
+    }
     if (const auto at = main.pointer(kExif)) {
         const Directory exif{tiff, *at};
         facts.taken = clock_of(exif.text(0x9003));

@@ -32,6 +32,7 @@ struct PhotoFacts {
     std::optional<LonLat> place;
     std::optional<Instant> taken;  ///< by the camera's clock, as if it were UTC
     std::optional<seconds> ahead;  ///< of UTC, where the camera says
+    int turn = 1;                  ///< Exif's orientation, 1 (upright) to 8
 };
 
 [[nodiscard]] Result<PhotoFacts> read_photo(std::span<const std::uint8_t> bytes);

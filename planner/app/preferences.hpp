@@ -50,6 +50,7 @@ struct PartnerSettings {
     std::vector<std::string> species;  ///< codes or names; empty: all
     std::string title;                 ///< how the partner is called in the file; else its name
     std::string licence;               ///< of what is given, as a URI or in words
+    bool photos = false;               ///< of the nests; in the exact tier only
 };
 
 struct Preferences {

@@ -70,9 +70,11 @@ void read_partners(const std::map<std::string, std::string>& settings, Preferenc
             partner.title = value;
         } else if (what == "licence") {
             partner.licence = value;
+        } else if (what == "photos") {
+            read.on_off(name, partner.photos);
         } else {
             throw Failure{ErrorCode::InvalidInput,
-                          "a partner has tier, grid_m, at_least, species, title and licence",
+                          "a partner has tier, grid_m, at_least, species, title, licence and photos",
                           "setting " + name};
         }
     }

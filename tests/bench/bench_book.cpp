@@ -1,4 +1,5 @@
-// A book of 100,000 sites, nests and calls: writing it, and asking for the waiting calls.
+// A book of 100,000 sites, nests and calls: writing it, asking for the waiting calls, and merging
+// it with another crew's.
 #include <fmt/format.h>
 
 #include <chrono>
@@ -7,6 +8,7 @@
 
 #include "geocore/book/book.hpp"
 #include "geocore/book/check.hpp"
+#include "geocore/book/merge.hpp"
 
 using namespace nestround;
 
@@ -54,6 +56,51 @@ double fill(book::Book& book, int count, book::Load load, Random& random, int fi
     return lap();
 }
 
+/// Another note for every hundredth call that still waits.
+void edit(book::Book& book, const std::vector<CallSheet>& calls, std::size_t first, Instant now)
+{
+    book::Change change{book, now};
+    for (std::size_t i = first; i < calls.size(); i += 100) {
+        Call call = calls[i].call;
+        call.note = fmt::format("note {}", i);
+        change.update(call);
+    }
+    change.commit();
+}
+
+/// Two crews' copies: each with a thousand calls changed and two thousand new ones.
+void merge(const book::Book& book, const std::filesystem::path& folder, Day today, Random& random)
+{
+    namespace fs = std::filesystem;
+    const auto calls = book.waiting_calls(today);
+    const auto b = folder / "b.gpkg";
+    const auto c = folder / "c.gpkg";
+    Lap lap;
+    fs::copy_file(book.path(), b);
+    const double copied = lap();
+    fs::copy_file(book.path(), c);
+    const Instant now{today};
+    for (const auto& path : {b, c}) {
+        book::Book copy = book::Book::open(path);
+        edit(copy, calls, path == b ? 0 : 37, now + std::chrono::hours{path == b ? 1 : 2});
+        fill(copy, 2000, book::Load::Few, random, path == b ? 200000 : 300000);
+    }
+    lap();
+    auto report = book::merge_books(b, c, now + std::chrono::hours{9}, {});
+    const double first = lap();
+    std::size_t rows = 0;
+    for (const auto& tally : report.tables) {
+        rows += tally.added + tally.changed;
+    }
+    report = book::merge_books(b, c, now + std::chrono::hours{10}, {});
+    const double second = lap();
+    fmt::print(
+        "merge: {:.2f} s, {} rows taken, {} conflicts; again {:.2f} s, {}; ratio to copying the "
+        "file {:.0f}\n",
+        first, rows, report.conflicts.size(), second,
+        report.changed_anything ? "CHANGED" : "nothing changed", first / copied);
+}
+
 }  // namespace
 
 int main()
@@ -77,6 +124,7 @@ int main()
     const auto report = book::check(book.path());
     fmt::print("check: {:.2f} s for {} rows, {} broken\n", lap(), report.rows,
                report.broken.size());
+    merge(book, folder, today, random);
     fs::remove_all(folder);
     return report.broken.empty() ? EXIT_SUCCESS : EXIT_FAILURE;
 }
