@@ -9,6 +9,7 @@
 #include <tuple>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/redraw_photo.hpp"
 #include "planner/app/live_view.hpp"
 #include "planner/app/taxa_in_use.hpp"
 #include "planner/commands/commands.hpp"
@@ -46,6 +47,30 @@ void write_styles(const std::string& folder, bool cells)
     std::cout << "style: " << path.string() << '\n';
 }
 
+share::Picture drawn_anew(const book::Book& book, const PhotoId& key)
+{
+    try {
+        auto drawn = intake::redraw_photo(book.picture(key));
+        return {std::move(drawn.jpeg), drawn.width, drawn.height};
+    } catch (const Failure& failure) {
+        if (failure.error().code != ErrorCode::InvalidInput) {
+            throw;
+        }
+        return {};  // a damaged photo keeps the others from nobody
+    }
+}
+
+std::string photo_words(std::size_t known, std::size_t given, bool archive)
+{
+    if (archive) {
+        return fmt::format("{} photos are not in the archive: they go in a GeoPackage", known);
+    }
+    return fmt::format(
+        "{} photos, drawn anew{}; look at each before you send it: a picture shows "
+        "the house, and may show a face or a number plate",
+        given, given == known ? "" : fmt::format(" ({} could not be opened)", known - given));
+}
+
 void share_nests(const Words& words)
 {
     const bool archive = words.as == "dwca";
@@ -68,10 +93,12 @@ void share_nests(const Words& words)
         wishes.last_season = last;
     }
     const auto made = share::make_share(book, preferences, *table, wishes);
+    std::size_t photos = 0;
     if (archive) {
         share::write_darwin_core(made.shared, made.statement, *table, words.to);
     } else {
-        share::write_share(made.shared, made.statement, *table, words.to);
+        photos = share::write_share(made.shared, made.statement, *table, words.to,
+                                    [&](const PhotoId& key) { return drawn_anew(book, key); });
     }
     const bool cells = made.shared.tier == app::PrivacyTier::Cells;
     std::cout << fmt::format("{}: {} for {}, of {} nests of these seasons and species\n", words.to,
@@ -79,6 +106,9 @@ void share_nests(const Words& words)
                                    : fmt::format("{} nests", made.shared.nests.size()),
                              made.statement.to, made.shared.considered);
     std::cout << share::held_back_words(made.shared) << '\n';
+    if (!made.shared.photos.empty()) {
+        std::cout << photo_words(made.shared.photos.size(), photos, archive) << '\n';
+    }
     if (cells) {
         std::cout << fmt::format("For you alone: {} nests are in no square.\n",
                                  made.shared.held_back);

@@ -270,6 +270,30 @@ void load_nests(const std::string& draft, const std::string& path, const Shared&
     summary.write(database, "nests");
 }
 
+std::size_t load_photos(const std::string& draft, const std::string& path, const Shared& shared,
+                        const PictureSource& pictures)
+{
+    Database database{draft, path};
+    std::int64_t number = 0;
+    {
+        Insert photo{database,
+                     "INSERT INTO photos (id, data, content_type, width_px, height_px) VALUES (?, "
+                     "?, 'image/jpeg', ?, ?)"};
+        Insert pair{database, "INSERT INTO nests_photos (base_id, related_id) VALUES (?, ?)"};
+        for (const auto& one : shared.photos) {
+            const auto picture = pictures(one.key);
+            if (picture.jpeg.empty()) {
+                continue;
+            }
+            photo.whole(++number).bytes(picture.jpeg).whole(picture.width);
+            photo.whole(picture.height).run();
+            pair.whole(one.nest).whole(number).run();
+        }
+    }
+    database.run("COMMIT");
+    return static_cast<std::size_t>(number);
+}
+
 void load_counts(const std::string& draft, const std::string& path, const Shared& shared,
                  const nature::TaxaTable& table)
 {

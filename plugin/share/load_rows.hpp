@@ -12,7 +12,10 @@
 /// Source:   OGC 12-128r17, 2.1.3 (geometry) and annex F.3 (R-tree).
 #pragma once
 
+#include <cstdint>
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "geocore/nature/taxa_table.hpp"
 #include "plugin/share/withhold.hpp"
@@ -24,5 +27,17 @@ void load_nests(const std::string& draft, const std::string& path, const Shared&
                 const nature::TaxaTable& table);
 void load_counts(const std::string& draft, const std::string& path, const Shared& shared,
                  const nature::TaxaTable& table);
+
+/// A photo as it goes into a share; no bytes: it is left out.
+struct Picture {
+    std::vector<std::uint8_t> jpeg;
+    int width = 0;
+    int height = 0;
+};
+using PictureSource = std::function<Picture(const PhotoId&)>;
+
+/// One after another, so that they need not all be in memory; how many are in the file.
+std::size_t load_photos(const std::string& draft, const std::string& path, const Shared& shared,
+                        const PictureSource& pictures);
 
 }  // namespace nestround::share

@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <optional>
 #include <set>
+#include <tuple>
 #include <unordered_map>
 
 #include "geocore/base/error.hpp"
@@ -96,12 +99,52 @@ std::string season_words(const ShareWishes& wishes)
                : fmt::format("{}..{}", *wishes.first_season, *wishes.last_season);
 }
 
+/// Photos of nests in the share, by the row of their nest.
+std::vector<SharedPhoto> photos_of(const book::Book& book, const Shared& shared,
+                                   const std::string& partner)
+{
+    const auto photos = book.photos();
+    if (photos.empty()) {
+        return {};
+    }
+    std::unordered_map<std::uint64_t, std::int64_t> rows;
+    for (std::size_t i = 0; i < shared.nests.size(); ++i) {
+        rows.emplace(shared.nests[i].id, static_cast<std::int64_t>(i) + 1);
+    }
+    std::vector<SharedPhoto> out;
+    for (const auto& photo : photos) {
+        auto nest = photo.nest;
+        if (!nest && photo.call) {
+            const auto sheet = book.call(*photo.call);
+            nest = sheet ? std::optional{sheet->nest.id} : std::nullopt;
+        }
+        if (!nest && photo.visit) {
+            const auto visit = book.visit(*photo.visit);
+            nest = visit ? std::optional{visit->nest} : std::nullopt;
+        }
+        const auto row = nest ? rows.find(shared_id(partner, nest->text())) : rows.end();
+        if (row != rows.end()) {
+            out.push_back({row->second, photo.id});
+        }
+    }
+    std::sort(out.begin(), out.end(), [](const auto& a, const auto& b) {
+        return std::tie(a.nest, a.key) < std::tie(b.nest, b.key);
+    });
+    return out;
+}
+
 }  // namespace
 
 Share make_share(const book::Book& book, const app::Preferences& preferences,
                  const nature::TaxaTable& table, const ShareWishes& wishes)
 {
     const auto& terms = terms_of(preferences, wishes.partner);
+    if (terms.photos && terms.tier != app::PrivacyTier::Exact) {
+        throw Failure{ErrorCode::InvalidInput,
+                      "a photo shows the house: photos go with the tier exact only; set it off, or "
+                      "choose that tier",
+                      fmt::format("setting partners.{}.photos", wishes.partner)};
+    }
     const auto species = species_of(terms, table, wishes.partner);
     book::NestFilter filter;
     filter.first_season = wishes.first_season;
@@ -119,6 +162,9 @@ Share make_share(const book::Book& book, const app::Preferences& preferences,
     });
     Share share;
     share.shared = holding.result();
+    if (terms.photos) {
+        share.shared.photos = photos_of(book, share.shared, wishes.partner);
+    }
     share.statement = {preferences.region, terms.title.empty() ? wishes.partner : terms.title,
                        terms.licence, wishes.on, season_words(wishes)};
     return share;

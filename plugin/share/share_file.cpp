@@ -172,9 +172,8 @@ void add_metadata(GDALDataset& file, const Shared& shared, const Statement& stat
         path);
 }
 
-/// The tables of the schema extension, and a row on each column.
-void describe(GDALDataset& file, const char* layer, const Column* first, std::size_t count,
-              const std::string& path)
+/// Of the schema extension.
+void make_schema_tables(GDALDataset& file, const std::string& path)
 {
     run(file,
         "CREATE TABLE gpkg_data_columns (table_name TEXT NOT NULL, column_name TEXT NOT NULL, "
@@ -192,6 +191,11 @@ void describe(GDALDataset& file, const char* layer, const Column* first, std::si
         register_extension(file, table, "gpkg_schema",
                            "http://www.geopackage.org/spec121/#extension_schema", path);
     }
+}
+
+void describe(GDALDataset& file, const char* layer, const Column* first, std::size_t count,
+              const std::string& path)
+{
     for (std::size_t i = 0; i < count; ++i) {
         run(file,
             fmt::format("INSERT INTO gpkg_data_columns (table_name, column_name, name, title, "
@@ -227,6 +231,46 @@ void add_style(GDALDataset& file, const char* layer, const std::string& qml, con
         path);
 }
 
+constexpr Column kPhotoColumns[]{
+    {"data", OFTBinary, "Picture", "drawn anew from the photo's pixels"},
+    {"content_type", OFTString, "Form", "media type of the picture"},
+    {"width_px", OFTInteger, "Width", "pixels"},
+    {"height_px", OFTInteger, "Height", "pixels"},
+};
+
+/// Photos as media of their nests: OGC 18-000.
+void add_photo_tables(GDALDataset& file, const std::string& stamp, const std::string& path)
+{
+    constexpr const char* related = "gpkg_related_tables";
+    constexpr const char* definition = "http://www.geopackage.org/18-000.html";
+    run(file,
+        "CREATE TABLE photos (id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL, data BLOB NOT NULL, "
+        "content_type TEXT NOT NULL, width_px INTEGER NOT NULL, height_px INTEGER NOT NULL)",
+        path);
+    run(file,
+        "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, last_change) "
+        "VALUES ('photos', 'attributes', 'Photos of nests', 'JPEG pictures; nests_photos says of "
+        "which nest', " +
+            quoted(stamp) + ")",
+        path);
+    run(file, "CREATE TABLE nests_photos (base_id INTEGER NOT NULL, related_id INTEGER NOT NULL)",
+        path);
+    run(file,
+        "CREATE TABLE gpkgext_relations (id INTEGER PRIMARY KEY AUTOINCREMENT, base_table_name "
+        "TEXT NOT NULL, base_primary_column TEXT NOT NULL DEFAULT 'id', related_table_name TEXT "
+        "NOT NULL, related_primary_column TEXT NOT NULL DEFAULT 'id', relation_name TEXT NOT NULL, "
+        "mapping_table_name TEXT NOT NULL UNIQUE)",
+        path);
+    run(file,
+        "INSERT INTO gpkgext_relations (base_table_name, base_primary_column, related_table_name, "
+        "related_primary_column, relation_name, mapping_table_name) VALUES ('nests', 'fid', "
+        "'photos', 'id', 'media', 'nests_photos')",
+        path);
+    register_extension(file, "gpkgext_relations", related, definition, path);
+    register_extension(file, "nests_photos", related, definition, path);
+    describe(file, "photos", kPhotoColumns, std::size(kPhotoColumns), path);
+}
+
 /// Everything but the rows.
 void make_tables(const Shared& shared, const Statement& statement, const std::string& draft,
                  const std::string& path)
@@ -255,7 +299,11 @@ void make_tables(const Shared& shared, const Statement& statement, const std::st
         sheets::refuse_output(path);
     }
     add_metadata(*file, shared, statement, stamp, path);
+    make_schema_tables(*file, path);
     describe(*file, name, columns, count, path);
+    if (!shared.photos.empty()) {
+        add_photo_tables(*file, stamp, path);
+    }
     add_style(*file, name, cells ? counts_qml() : nests_qml(), cells ? counts_sld() : nests_sld(),
               stamp, path);
     if (file->CommitTransaction() != OGRERR_NONE) {
@@ -274,15 +322,21 @@ void check_share_name(const std::string& path)
     sheets::refuse_present(path);
 }
 
-void write_share(const Shared& shared, const Statement& statement, const nature::TaxaTable& table,
-                 const std::string& path)
+std::size_t write_share(const Shared& shared, const Statement& statement,
+                        const nature::TaxaTable& table, const std::string& path,
+                        const PictureSource& pictures)
 {
     check_share_name(path);
     const bool cells = shared.tier == app::PrivacyTier::Cells;
+    std::size_t photos = 0;
     sheets::make_file(path, [&](const std::string& draft) {
         make_tables(shared, statement, draft, path);
         (cells ? load_counts : load_nests)(draft, path, shared, table);
+        if (!shared.photos.empty()) {
+            photos = load_photos(draft, path, shared, pictures);
+        }
     });
+    return photos;
 }
 
 }  // namespace nestround::share

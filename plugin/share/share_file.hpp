@@ -14,15 +14,19 @@
 ///           written by GDAL; the metadata are Dublin Core 1.1 in XML.
 #pragma once
 
+#include <cstddef>
 #include <string>
 
+#include "plugin/share/load_rows.hpp"
 #include "plugin/share/statement.hpp"
 
 namespace nestround::share {
 
 /// Throws what the writer would throw for the name alone.
 void check_share_name(const std::string& path);
-void write_share(const Shared& shared, const Statement& statement, const nature::TaxaTable& table,
-                 const std::string& path);
+/// `pictures` is asked for each photo of the share, in their order; gives how many are in the file.
+std::size_t write_share(const Shared& shared, const Statement& statement,
+                        const nature::TaxaTable& table, const std::string& path,
+                        const PictureSource& pictures = {});
 
 }  // namespace nestround::share

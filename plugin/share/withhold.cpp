@@ -22,14 +22,6 @@ namespace {
 constexpr double kMetresADegree = 111'319.49;  // of the equator; WGS 84 radius times pi / 180
 constexpr std::size_t kIdDigits = 16;
 
-std::uint64_t id_of(const std::string& partner, const std::string& key)
-{
-    const auto digest = sha256("a nest shared with\n" + partner + "\n" + key);
-    std::uint64_t id = 0;
-    std::from_chars(digest.data(), digest.data() + kIdDigits, id, 16);
-    return id;
-}
-
 /// Row from the equator and column from 180 degrees west.
 struct Cell {
     std::int32_t row = 0;
@@ -137,8 +129,19 @@ Day first_of_month(Day day)
 
 constexpr const char* kNever =
     "clients, addresses, names of places, notes and photographs are never given";
+constexpr const char* kNeverButPhotos =
+    "clients, addresses, names of places and notes are never given; photographs are, without what "
+    "the camera wrote in them";
 
 }  // namespace
+
+std::uint64_t shared_id(const std::string& partner, const std::string& key)
+{
+    const auto digest = sha256("a nest shared with\n" + partner + "\n" + key);
+    std::uint64_t id = 0;
+    std::from_chars(digest.data(), digest.data() + kIdDigits, id, 16);
+    return id;
+}
 
 class Withholding::Tier {
 public:
@@ -166,7 +169,7 @@ public:
         shared.considered = considered_;
         switch (terms_.tier) {
             case app::PrivacyTier::Exact:
-                shared.withheld = kNever;
+                shared.withheld = terms_.photos ? kNeverButPhotos : kNever;
                 break;
             case app::PrivacyTier::Grid:
                 shared.generalised = fmt::format(
@@ -209,7 +212,7 @@ private:
     SharedNest exact(const KnownNest& nest)
     {
         SharedNest out;
-        out.id = id_of(partner_, nest.key);
+        out.id = shared_id(partner_, nest.key);
         out.taxon = taxa_(nest.taxon);
         out.season = static_cast<std::int16_t>(nest.season);
         out.kind = nest.kind;

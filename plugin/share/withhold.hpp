@@ -27,6 +27,7 @@
 
 #include "geocore/base/calendar.hpp"
 #include "geocore/records/call.hpp"
+#include "geocore/records/keys.hpp"
 #include "geocore/units/units.hpp"
 #include "planner/app/preferences.hpp"
 
@@ -84,10 +85,16 @@ struct SharedCount {
     int houses = 0;  ///< goes into no file
 };
 
+struct SharedPhoto {
+    std::int64_t nest = 0;  ///< row in the file: 1 for the first of Shared::nests
+    PhotoId key;            ///< of the book; goes into no file
+};
+
 struct Shared {
     app::PrivacyTier tier = app::PrivacyTier::Cells;
     std::vector<SharedNest> nests;    ///< by id; empty in the tier of cells
     std::vector<std::string> taxa;    ///< codes of the nests' taxa
+    std::vector<SharedPhoto> photos;  ///< by nest; exact tier, for partners who are given them
     std::vector<SharedCount> counts;  ///< by square, taxon, season; only in the tier of cells
     int considered = 0;               ///< nests of the species and seasons asked for
     int held_back = 0;                ///< of these, those in no row of the share
@@ -95,6 +102,8 @@ struct Shared {
     std::string withheld;             ///< what is not given, in words
 };
 
+/// What a partner knows a nest of the book by.
+[[nodiscard]] std::uint64_t shared_id(const std::string& partner, const std::string& key);
 /// Sixteen hexadecimal digits.
 [[nodiscard]] std::string id_text(const SharedNest& nest);
 /// ISO 8601: 2026-08-04, or 2026-08 where days are withheld; empty when unknown.
