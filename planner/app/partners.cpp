@@ -249,8 +249,10 @@ PartnerTally import_partner(book::Book& book, intake::PartnerBatch batch,
     tally.refused = std::move(batch.refused);
     tally.notes = std::move(batch.notes);
     PartnerImport import;
+    // What was taken is part of the key: rows that were refused for their day, say, can come later.
     import.id = PartnerImportId{partners::key_of(
-        std::vector<std::string>{"file", partner, batch.sha256, batch.layer, how})};
+        std::vector<std::string>{"file", partner, batch.sha256, batch.layer, how,
+                                 fmt::format("{} {}", batch.rows.size(), tally.refused.size())})};
     if (auto before = book.partner_import(import.id)) {
         tally.before = std::move(before);
         return tally;

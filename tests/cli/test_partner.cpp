@@ -387,6 +387,9 @@ TEST_CASE("Partner, AFileThatIsRefusedLeavesTheBookAsItWas")
     CHECK_THAT(said.err, Contains("row 2, column date") && Contains("lies after 2025-09-01"));
     CHECK_THAT(run({"partner", "list", scene.folder / "a.gpkg"}), Contains("0 rows, 2 refused"));
     CHECK_THAT(run({"partner", "matches", scene.book}), Contains("0 rows of single nests"));
+    // With the right day the same file is not taken for one that was read already.
+    CHECK_THAT(scene.import(scene.csv), Contains("2 new"));
+    CHECK_THAT(scene.import(scene.csv), Contains("nothing changed"));
 }
 
 TEST_CASE("Partner, DensityCountsTheirNestsOnlyWhenAsked")
