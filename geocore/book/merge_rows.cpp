@@ -81,6 +81,7 @@ void make_view(Connection& connection, const std::string& table, bool has_key)
 struct Differing {
     std::string id;
     std::string their_id;
+    bool was_one = false;  ///< made by one hand once, not twice with one key
     RowVersion ours;
     RowVersion theirs;
 };
@@ -110,13 +111,15 @@ private:
     {
         std::vector<Differing> out;
         Query query = connection_.query(fmt::format(
-            "SELECT m.id, x.their_id, m.changed_at, x.changed_at, {1}, {2} FROM temp.theirs_{0} x "
+            "SELECT m.id, x.their_id, m.created_at = x.created_at, m.changed_at, x.changed_at, "
+            "{1}, {2} FROM temp.theirs_{0} x "
             "CROSS JOIN main.{0} m ON m.id = x.id WHERE {3} ORDER BY m.id",
             table_, list_of(columns_, "m"), list_of(columns_, "x"), any_differs(columns_)));
         while (query.step()) {
             Differing row;
             row.id = query.text();
             row.their_id = query.text();
+            row.was_one = query.flag() && row.id == row.their_id;
             row.ours.changed_at = query.text();
             row.theirs.changed_at = query.text();
             for (auto* side : {&row.ours, &row.theirs}) {
@@ -145,7 +148,7 @@ private:
         asked.theirs = fixed.as_theirs ? row.ours : row.theirs;
         asked.our_past = fixed.as_theirs ? their_past : our_past;
         asked.their_past = fixed.as_theirs ? our_past : their_past;
-        asked.shared_until = one_row ? shared_until_ : "";
+        asked.shared_until = row.was_one ? shared_until_ : "";
         asked.closing = table_ == "lot" ? "sealed_at" : "";
         asked.fixed = fixed.columns;
         asked.rule = work_.settings.rule;

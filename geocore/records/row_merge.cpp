@@ -32,7 +32,8 @@ bool says_nothing(const std::string& column, const FieldValue& value)
         return true;
     }
     if (const auto* words = std::get_if<std::string>(&value)) {
-        return *words == "unknown" || (column == "state" && *words == "waiting");
+        return *words == "unknown" || (column == "state" && *words == "waiting") ||
+               ((column == "decision" || column == "state") && *words == "open");
     }
     const auto* number = std::get_if<std::int64_t>(&value);
     return number != nullptr && *number == 0 &&

@@ -66,7 +66,7 @@ struct RowCase {
 enum class Grounds {
     Newer,   ///< its row was changed later
     Rule,    ///< ours or theirs was asked for
-    Says,    ///< the other says nothing: empty, unknown, waiting, or no to a caution
+    Says,    ///< the other says nothing: empty, unknown, waiting, open, or no to a caution
     Sealed,  ///< something sealed rests on it
 };
 

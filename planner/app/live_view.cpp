@@ -70,6 +70,7 @@ struct LiveView::Parts {
     std::optional<RankedMorning> ranked;
     std::optional<day::DayPlan> plan;
     std::optional<density::DensityMap> density;
+    std::optional<PlannedBrood> brood;
 };
 
 LiveView::LiveView(LiveWishes wishes) : parts_{std::make_unique<Parts>(std::move(wishes))} {}
@@ -119,6 +120,16 @@ const density::DensityMap& LiveView::density()
             map_density(parts_->book, parts_->preferences, wishes, intake::worker_threads());
     }
     return *parts_->density;
+}
+
+const PlannedBrood& LiveView::brood()
+{
+    if (!parts_->brood) {
+        BroodWishes wishes;
+        wishes.on = parts_->on;
+        parts_->brood = plan_brood(parts_->book, parts_->preferences, wishes);
+    }
+    return *parts_->brood;
 }
 
 std::vector<std::pair<std::string, std::string>> LiveView::taxon_names()

@@ -18,6 +18,7 @@
 
 #include "geocore/book/book.hpp"
 #include "geocore/density/density_map.hpp"
+#include "planner/app/plan_brood.hpp"
 #include "planner/app/preferences.hpp"
 #include "planner/app/rank_waiting.hpp"
 #include "planner/day/day_plan.hpp"
@@ -51,6 +52,8 @@ public:
     [[nodiscard]] const RankedMorning& ranked();
     [[nodiscard]] const day::DayPlan& plan();
     [[nodiscard]] const density::DensityMap& density();
+    /// The comb that stands and what comes out of it from the day on.
+    [[nodiscard]] const PlannedBrood& brood();
     /// Code and name of every taxon, for the words a column may hold.
     [[nodiscard]] std::vector<std::pair<std::string, std::string>> taxon_names();
 

@@ -244,14 +244,23 @@ std::vector<Row> density_rows(app::LiveView& view)
 std::vector<Column> freezer_columns()
 {
     using enum ColumnType;
-    return {{"taxon", Text, "species by its code", "taxon"},
-            {"sealed_lots", Whole, "sealed lots", ""},
-            {"open_lots", Whole, "lots not yet sealed", ""},
-            {"shipped_lots", Whole, "sealed lots that have left", ""},
-            {"grams_here", Real, "sealed and not shipped, grams", ""},
-            {"comb_pieces", Whole, "pieces of comb brought home", ""},
-            {"sealed_cells", Whole, "sealed cells counted in them", ""},
-            {"collected", Whole, "workers collected from them so far", ""}};
+    return {
+        {"taxon", Text, "species by its code", "taxon"},
+        {"sealed_lots", Whole, "sealed lots", ""},
+        {"open_lots", Whole, "lots not yet sealed", ""},
+        {"shipped_lots", Whole, "sealed lots that have left", ""},
+        {"grams_here", Real, "sealed and not shipped, grams", ""},
+        {"comb_pieces", Whole, "pieces of comb brought home", ""},
+        {"sealed_cells", Whole, "sealed cells counted in them", ""},
+        {"collected", Whole, "workers collected from them so far", ""},
+        {"combs_standing", Whole, "combs from which wasps still emerge", ""},
+        {"adults_waiting", Real, "expected to be out and not yet collected", ""},
+        {"workers_left", Real, "workers out since the last collection or yet to come, median", ""},
+        {"workers_left_low", Real, "the same, 10 % bound", ""},
+        {"workers_left_high", Real, "the same, 90 % bound", ""},
+        {"queens_and_males_left", Real, "the same of queens and males, median", ""},
+        {"workers_in_7_days", Real, "workers of the next seven days, expected", ""},
+        {"last_out_on", Date, "by then nearly all is out, nine times in ten", ""}};
 }
 
 /// A summary a species, at the depot; where bags lie is nobody's business on a map.
@@ -260,6 +269,10 @@ std::vector<Row> freezer_rows(app::LiveView& view)
     struct Sum {
         std::int64_t sealed = 0, open = 0, shipped = 0, pieces = 0, cells = 0, collected = 0;
         double grams = 0;
+        std::int64_t standing = 0;
+        Spread<double> workers;
+        double waiting = 0, reproductives = 0, soon = 0;
+        int last_day = 0;
     };
     std::map<std::string, Sum> sums;
     const auto& book = view.book();
@@ -292,6 +305,29 @@ std::vector<Row> freezer_rows(app::LiveView& view)
             sum.collected += collection.workers.value_or(0);
         }
     }
+    const auto& brood = view.brood();
+    for (std::size_t h = 0; h < brood.plan.habitats.size(); ++h) {
+        const auto& outlooks = brood.plan.habitats[h].combs;
+        for (std::size_t c = 0; c < outlooks.size(); ++c) {
+            const auto& emergence = outlooks[c].emergence;
+            const auto& comb = brood.input.habitats[h].combs[c];
+            auto& sum = sums[comb.taxon];
+            ++sum.standing;
+            // Combs are taken to be early or late together: bounds are sums, as in the brood plan.
+            sum.workers.low += emergence.workers_left.low;
+            sum.workers.middle += emergence.workers_left.middle;
+            sum.workers.high += emergence.workers_left.high;
+            sum.waiting += outlooks[c].waiting;
+            sum.reproductives += emergence.reproductives_left.middle;
+            sum.last_day = std::max(sum.last_day, outlooks[c].last_day);
+            constexpr int kSoon = 7;
+            const auto& days = emergence.days;
+            for (int day = 0; day < kSoon; ++day) {
+                const auto at = static_cast<std::size_t>(day - comb.first_day);
+                sum.soon += at < days.size() ? days[at].mean_workers : 0;
+            }
+        }
+    }
     std::vector<Row> rows;
     const auto depot = view.depot();
     for (const auto& [taxon, sum] : sums) {
@@ -299,8 +335,15 @@ std::vector<Row> freezer_rows(app::LiveView& view)
         if (depot) {
             row.shape = {{*depot}};
         }
-        row.cells = {words(taxon),    Cell{sum.sealed}, Cell{sum.open},  Cell{sum.shipped},
-                     real(sum.grams), Cell{sum.pieces}, Cell{sum.cells}, Cell{sum.collected}};
+        row.cells = {words(taxon),      Cell{sum.sealed},    Cell{sum.open},
+                     Cell{sum.shipped}, real(sum.grams),     Cell{sum.pieces},
+                     Cell{sum.cells},   Cell{sum.collected}, Cell{sum.standing}};
+        const bool any = sum.standing > 0;
+        for (const double figure :
+             {sum.workers.middle, sum.workers.low, sum.workers.high, sum.reproductives, sum.soon}) {
+            row.cells.push_back(any ? real(figure) : Cell{});
+        }
+        row.cells.push_back(any ? Cell{view.on() + std::chrono::days{sum.last_day}} : Cell{});
         row.style = "SYMBOL(c:#1F5F8B,o:#24282B,id:\"ogr-sym-5\",s:12pt)";
         rows.push_back(std::move(row));
     }

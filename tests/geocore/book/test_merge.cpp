@@ -608,6 +608,34 @@ TEST_CASE("Merge, SettingsAndDeedsStayWhereTheyAre")
     CHECK_FALSE(report.changed_anything);
 }
 
+TEST_CASE("Merge, APartnersNestThatOneCrewDecidedOnStaysDecided")
+{
+    // Both read the same file of a partner, so the rows have one key, but no common past.
+    const TwoBooks two;
+    for (const bool ours : {true, false}) {
+        Stranger hand{ours ? two.a : two.b};
+        const std::string when = ours ? "'2026-08-10T08:00:00.000Z'" : "'2026-08-12T08:00:00.000Z'";
+        hand.run(
+            "INSERT INTO partner_import (id, created_at, changed_at, partner, file, sha256, "
+            "layer, crs, read_on, rows_read, rows_refused) VALUES (" +
+            id_text(70) + ", " + when + ", " + when + ", 'museum', 'm.gpkg', '" +
+            std::string(64, 'a') + "', 'm', 'EPSG:4326', '2026-08-10', 1, 0)");
+        hand.run(
+            "INSERT INTO partner_nest (id, created_at, changed_at, geom, import_id, row_number, "
+            "decision, nest_id, decided_by, decided_at) SELECT " +
+            id_text(71) + ", " + when + ", " + when + ", geom, " + id_text(70) + ", 1, " +
+            (ours ? "'same', " + id_text(1) + ", 'ada', " + when : "'open', NULL, NULL, NULL") +
+            " FROM site WHERE id = " + id_text(1));
+    }
+    enter_nest(two.a, 11);
+    two.merge(two.b, two.a);
+    CHECK(value(two.b, "SELECT decision, decided_by FROM partner_nest") == "same ada");
+    two.merge(two.a, two.b);
+    CHECK(value(two.a, "SELECT decision, decided_by FROM partner_nest") == "same ada");
+    must_be_whole(two.a);
+    must_be_whole(two.b);
+}
+
 TEST_CASE("Merge, ForeignDamagedOrAlteredBooksAreRefusedAndNothingIsWritten")
 {
     const TwoBooks two;

@@ -136,6 +136,7 @@ TEST_CASE("RowMerge, WhatSaysMoreStandsWhereNobodyKnowsWhatStoodBefore")
     CHECK(stands("state", words("waiting"), words("taken")).cells.at("state") == words("taken"));
     CHECK(stands("ladder", words("unknown"), words("refused")).cells.at("ladder") ==
           words("refused"));
+    CHECK(stands("decision", words("open"), words("same")).cells.at("decision") == words("same"));
     // A caution that one of the two knew of.
     CHECK(stands("insecticide", number(0), number(1)).cells.at("insecticide") == number(1));
     CHECK(stands("allergic", number(1), number(0)).cells.at("allergic") == number(1));

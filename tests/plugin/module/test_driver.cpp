@@ -98,6 +98,40 @@ TEST_CASE("Driver, LayersAreThoseOfTheProgram")
     CHECK(calls[0]["properties"]["received_on"].get<std::string>().size() == 10);
 }
 
+TEST_CASE("Driver, TheDepotShowsWhatTheBroodPlanForetells")
+{
+    const Crew crew;
+    REQUIRE(
+        run_program({"habitat", "add", crew.book, "--name", "box", "--set-point", "29C"}).code ==
+        0);
+    const auto added = run_program({"comb", "add", crew.book, "--call", "C1", "--habitat", "box",
+                                    "--sealed", "400", "--on", "2026-08-02"});
+    INFO(added.err);
+    REQUIRE(added.code == 0);
+    const auto rows = crew.features(fmt::format("'{}' at_the_depot", crew.name()));
+    REQUIRE(rows.size() == 1);
+    const auto& row = rows[0]["properties"];
+    const auto said =
+        run_program({"brood", "plan", crew.book, "--on", "2026-08-04", "--json", "-"});
+    INFO(said.err);
+    const auto plan = nlohmann::json::parse(said.out);
+    INFO(plan.dump(1));
+    CHECK(row["combs_standing"] == 1);
+    CHECK(row["sealed_cells"] == 400);
+    const auto& habitat = plan.at("habitats").at(0);
+    CHECK(row["workers_left"].get<double>() ==
+          Approx(habitat["workers_left"]["p50"].get<double>()).epsilon(1e-6));
+    CHECK(row["workers_left_low"].get<double>() ==
+          Approx(habitat["workers_left"]["p10"].get<double>()).epsilon(1e-6));
+    CHECK(row["workers_left_high"].get<double>() ==
+          Approx(habitat["workers_left"]["p90"].get<double>()).epsilon(1e-6));
+    CHECK(row["adults_waiting"].get<double>() ==
+          Approx(habitat["waiting"].get<double>()).epsilon(1e-6));
+    CHECK(row["workers_in_7_days"].get<double>() > 50);
+    CHECK(row["last_out_on"].get<std::string>() ==
+          "2026/08/" + habitat["last_day"].get<std::string>().substr(8));
+}
+
 TEST_CASE("Driver, NoClientLeavesThroughIt")
 {
     const Crew crew;
