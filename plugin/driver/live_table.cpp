@@ -339,8 +339,8 @@ std::vector<Row> freezer_rows(app::LiveView& view)
                      Cell{sum.shipped}, real(sum.grams),     Cell{sum.pieces},
                      Cell{sum.cells},   Cell{sum.collected}, Cell{sum.standing}};
         const bool any = sum.standing > 0;
-        for (const double figure :
-             {sum.workers.middle, sum.workers.low, sum.workers.high, sum.reproductives, sum.soon}) {
+        for (const double figure : {sum.waiting, sum.workers.middle, sum.workers.low,
+                                    sum.workers.high, sum.reproductives, sum.soon}) {
             row.cells.push_back(any ? real(figure) : Cell{});
         }
         row.cells.push_back(any ? Cell{view.on() + std::chrono::days{sum.last_day}} : Cell{});
