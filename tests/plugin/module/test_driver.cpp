@@ -128,8 +128,7 @@ TEST_CASE("Driver, TheDepotShowsWhatTheBroodPlanForetells")
     CHECK(row["adults_waiting"].get<double>() ==
           Approx(habitat["waiting"].get<double>()).epsilon(1e-6));
     CHECK(row["workers_in_7_days"].get<double>() > 50);
-    CHECK(row["last_out_on"].get<std::string>() ==
-          "2026/08/" + habitat["last_day"].get<std::string>().substr(8));
+    CHECK(row["last_out_on"] == habitat["last_day"]);
 }
 
 TEST_CASE("Driver, NoClientLeavesThroughIt")
