@@ -82,6 +82,24 @@ namespace {
     return {std::move(other), false};
 }
 
+/// `plan` with the tour that `v` has in `other`, where the two go together and it pays.
+[[nodiscard]] Plan with_tour_of(const Problem& problem, Plan plan, const Plan& other, std::size_t v)
+{
+    std::vector<std::uint8_t> taken(problem.jobs().size(), 0);
+    for (std::size_t w = 0; w < plan.tours.size(); ++w) {
+        for (const auto& visit : (w == v ? other : plan).tours[w].visits) {
+            if (taken[visit.job]++ != 0) {
+                return plan;
+            }
+        }
+    }
+    auto tours = plan.tours;
+    tours[v] = other.tours[v];
+    Plan both = plan_of(problem, std::move(tours));
+    const bool is_sound = check(problem, both).size() <= check(problem, plan).size();
+    return is_sound && both.objective > plan.objective ? both : plan;
+}
+
 }  // namespace
 
 bool can_polish(const Problem& problem)
@@ -90,7 +108,8 @@ bool can_polish(const Problem& problem)
            problem.jobs().size() <= kBoundJobs && !problem.jobs().empty();
 }
 
-Polished polished(const Problem& problem, Plan plan, std::uint64_t work)
+Polished polished(const Problem& problem, Plan plan, std::uint64_t work, std::size_t at_once,
+                  const SideBySide& side_by_side)
 {
     Polished result{std::move(plan), false};
     if (!can_polish(problem)) {
@@ -98,14 +117,34 @@ Polished polished(const Problem& problem, Plan plan, std::uint64_t work)
     }
     const std::size_t count = result.plan.tours.size();
     const std::uint64_t each = work / std::max<std::size_t>(1, 2 * count);
+    const std::size_t batch = std::clamp<std::size_t>(at_once, 1, std::max<std::size_t>(1, count));
     std::size_t unchanged = 0;
     std::size_t best = 0;  // of the last tours looked at
-    for (std::size_t step = 0; step < 3 * count && unchanged < count; ++step) {
+    for (std::size_t step = 0; step < 3 * count && unchanged < count; step += batch) {
+        std::vector<Polished> found(batch);
+        std::vector<std::function<void()>> tasks;
+        for (std::size_t i = 0; i < batch; ++i) {
+            tasks.emplace_back([&, i] {
+                found[i] = with_best_tour(problem, result.plan, (step + i) % count, each);
+            });
+        }
+        if (side_by_side && batch > 1) {
+            side_by_side(tasks);
+        } else {
+            std::for_each(tasks.begin(), tasks.end(), [](const auto& task) { task(); });
+        }
         const Points before = result.plan.objective;
-        auto next = with_best_tour(problem, std::move(result.plan), step % count, each);
-        result.plan = std::move(next.plan);
-        unchanged = result.plan.objective > before ? 0 : unchanged + 1;
-        best = next.is_complete ? best + 1 : 0;
+        for (std::size_t i = 0; i < batch; ++i) {
+            if (found[i].plan.objective <= before) {
+                ++unchanged;
+                best = found[i].is_complete ? best + 1 : 0;
+                continue;
+            }
+            unchanged = 0;
+            best = 0;
+            result.plan =
+                with_tour_of(problem, std::move(result.plan), found[i].plan, (step + i) % count);
+        }
     }
     result.is_complete = unchanged >= count && best >= count;
     return result;

@@ -13,6 +13,8 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
+#include <vector>
 
 #include "planner/tour/plan.hpp"
 
@@ -26,6 +28,12 @@ struct Polished {
 /// Whether there is anything that polished() could do.
 [[nodiscard]] bool can_polish(const Problem& problem);
 
-[[nodiscard]] Polished polished(const Problem& problem, Plan plan, std::uint64_t work);
+/// Runs all tasks, at once where it can.
+using SideBySide = std::function<void(const std::vector<std::function<void()>>&)>;
+
+/// So many vehicles at once, each by what the others had before; of two that want the same job the
+/// second waits for the next turn. The plan depends on `at_once`, not on which is faster.
+[[nodiscard]] Polished polished(const Problem& problem, Plan plan, std::uint64_t work,
+                                std::size_t at_once = 1, const SideBySide& side_by_side = {});
 
 }  // namespace nestround::tour

@@ -76,6 +76,8 @@ public:
           trial_{flat_},
           best_{flat_}
     {
+        // Side by side they mix at different times, each what all have found.
+        next_mix_ += number * kMixEvery / options.searches;
         double sum = 0;
         std::int64_t span = 1;
         for (int j = 0; j < flat_.jobs; ++j) {
@@ -429,13 +431,15 @@ void polish(const Problem& problem, const SolveOptions& options, Solution& solut
         const double share = options.polish_share / (1 - options.polish_share);
         const double work = kLooksAStep * share * static_cast<double>(options.stop.iterations);
         solution.plan = polished(problem, std::move(solution.plan),
-                                 static_cast<std::uint64_t>(std::min(work, 1.0 * kMostPolish)))
+                                 static_cast<std::uint64_t>(std::min(work, 1.0 * kMostPolish)),
+                                 static_cast<std::size_t>(options.searches), options.side_by_side)
                             .plan;
         return;
     }
     std::uint64_t work = kFirstPolish;
     for (double before = options.stop.share_used(); before < 1;) {
-        auto round = polished(problem, std::move(solution.plan), work);
+        auto round = polished(problem, std::move(solution.plan), work,
+                              static_cast<std::size_t>(options.searches), options.side_by_side);
         solution.plan = std::move(round.plan);
         const double now = options.stop.share_used();
         if (round.is_complete || work == kMostPolish) {

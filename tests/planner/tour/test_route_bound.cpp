@@ -130,6 +130,7 @@ TEST_CASE("RouteBound, WithoutWorkItIsTheKnapsack")
 TEST_CASE("Polish, MendsSingleToursAndBreaksNothing")
 {
     int better = 0;
+    int both = 0;
     for (std::uint64_t seed = 1; seed <= 120; ++seed) {
         CAPTURE(seed);
         auto shape = shape_of(seed);
@@ -145,8 +146,20 @@ TEST_CASE("Polish, MendsSingleToursAndBreaksNothing")
         better += plan.objective > poor.objective ? 1 : 0;
         // A second time nothing is left to find in a problem of windows and driving only.
         CHECK(polished(*problem, plan, 2'000'000).plan.objective >= plan.objective);
+        // Two vehicles at once, in whatever order they are done.
+        const auto backwards = [](const auto& tasks) {
+            for (std::size_t i = tasks.size(); i-- > 0;) {
+                tasks[i]();
+            }
+        };
+        const Plan two = polished(*problem, poor, 2'000'000, 2).plan;
+        CHECK(two == polished(*problem, poor, 2'000'000, 2, backwards).plan);
+        CHECK(two.objective >= poor.objective);
+        CHECK(check(*problem, two).size() <= check(*problem, poor).size());
+        both += two.objective > poor.objective ? 1 : 0;
     }
     CHECK(better > 5);
+    CHECK(both > 5);
 }
 
 TEST_CASE("RouteBound, AVehicleThatMayNotDoAJobDoesNotLoosenTheBound")
