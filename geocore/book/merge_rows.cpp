@@ -11,72 +11,8 @@ namespace nestround::book {
 
 namespace {
 
-std::string list_of(std::span<const std::string> columns, std::string_view row)
-{
-    std::string out;
-    for (const auto& column : columns) {
-        out += fmt::format("{}{}.{}", out.empty() ? "" : ", ", row, column);
-    }
-    return out;
-}
-
-std::string any_differs(std::span<const std::string> columns)
-{
-    std::string out = "0";
-    for (const auto& column : columns) {
-        out += fmt::format(" OR m.{0} IS NOT x.{0}", column);
-    }
-    return out;
-}
-
-/// Their row's key as ours, when it is one of ours under another key.
-std::string our_key(std::string_view table, std::string_view column)
-{
-    return fmt::format(
-        "coalesce((SELECT a.ours FROM temp.merge_alias a WHERE a.row_table = '{}' AND a.theirs = "
-        "x.{}), x.{})",
-        table, column, column);
-}
-
-/// Tables without a UUID, by what makes their rows one.
-struct Readings {
-    std::string_view table;
-    std::string_view place;  ///< column of the station or habitat
-    std::string_view of;     ///< table of it
-    std::string_view time;
-};
-constexpr std::array<Readings, 3> kReadings{
-    {{"weather_day", "station_id", "weather_station", "day"},
-     {"weather_hour", "station_id", "weather_station", "at"},
-     {"habitat_reading", "habitat_id", "habitat", "at"}}};
-
 /// Names that must be unlike in a book.
 constexpr std::array<std::string_view, 2> kNamed{"crew", "habitat"};
-
-void make_view(Connection& connection, const std::string& table, bool has_key)
-{
-    std::string columns;
-    const auto references = references_of(table);
-    for (const auto& column : columns_of(connection, table)) {
-        const auto reference = std::find_if(references.begin(), references.end(),
-                                            [&](const Relation& r) { return r.column == column; });
-        std::string value = "x." + column;
-        std::string_view of = has_key && column == "id"       ? std::string_view{table}
-                              : reference != references.end() ? reference->parent
-                                                              : std::string_view{};
-        if (!of.empty() &&
-            connection.scalar(fmt::format(
-                "SELECT count(*) FROM temp.merge_alias WHERE row_table = '{}'", of)) != "0") {
-            value = our_key(of, column);
-        }
-        columns += fmt::format("{}{} AS {}", columns.empty() ? "" : ", ", value, column);
-    }
-    if (has_key) {
-        columns += ", x.id AS their_id";
-    }
-    connection.execute(
-        fmt::format("CREATE TEMP VIEW theirs_{0} AS SELECT {1} FROM theirs.{0} x", table, columns));
-}
 
 struct Differing {
     std::string id;
@@ -363,54 +299,6 @@ std::string shared_until(Connection& connection)
     return latest;
 }
 
-void merge_readings(MergeWork& work, const Readings& readings)
-{
-    Connection& connection = work.connection;
-    const std::string table{readings.table};
-    make_view(connection, table, false);
-    auto all = columns_of(connection, table);
-    std::erase(all, "fid");
-    auto told = all;
-    std::erase_if(told, [&](const std::string& column) {
-        return column == "created_at" || column == "changed_at" || column == readings.place ||
-               column == readings.time;
-    });
-    const auto same = fmt::format("m.{0} = x.{0} AND m.{1} = x.{1}", readings.place, readings.time);
-    work.tally(table).added += work.count(
-        table, connection.query(fmt::format("INSERT INTO main.{0} ({1}) SELECT {2} FROM "
-                                            "temp.theirs_{0} x WHERE NOT EXISTS (SELECT 1 FROM "
-                                            "main.{0} m WHERE {3}) ORDER BY x.fid",
-                                            table, fmt::format("{}", fmt::join(all, ", ")),
-                                            list_of(all, "x"), same)));
-    // The reading that gives way is kept as a past version.
-    const auto both = fmt::format("temp.theirs_{0} x CROSS JOIN main.{0} m ON {1} WHERE ({2})",
-                                  table, same, any_differs(told));
-    const auto theirs_is_later = fmt::format("(x.changed_at, {}) > (m.changed_at, {})",
-                                             version_text("x", told), version_text("m", told));
-    for (const bool theirs : {true, false}) {
-        const std::string_view loser = theirs ? "m" : "x";
-        work.report.changed_anything |=
-            work.count("row_version",
-                       connection.query(fmt::format(
-                           "INSERT INTO main.row_version (row_table, row_id, changed_at, content) "
-                           "SELECT '{0}', m.{1} || ' ' || m.{2}, {3}.changed_at, {4} FROM {5} AND "
-                           "{6}({7}) AND NOT EXISTS (SELECT 1 FROM main.row_version v WHERE "
-                           "v.row_table = '{0}' AND v.row_id = m.{1} || ' ' || m.{2} AND "
-                           "v.changed_at = {3}.changed_at AND v.content = {4})",
-                           table, readings.place, readings.time, loser, version_text(loser, told),
-                           both, theirs ? "" : "NOT ", theirs_is_later))) > 0;
-    }
-    std::string set = "changed_at = x.changed_at";
-    for (const auto& column : told) {
-        set += fmt::format(", {0} = x.{0}", column);
-    }
-    work.tally(table).changed += work.count(
-        table,
-        connection.query(fmt::format(
-            "UPDATE main.{0} AS m SET {1} FROM temp.theirs_{0} x WHERE {2} AND ({3}) AND {4}",
-            table, set, same, any_differs(told), theirs_is_later)));
-}
-
 /// A row that was removed here, and that a row which came from there refers to, comes back.
 void bring_back_parents(MergeWork& work)
 {
@@ -457,56 +345,22 @@ std::size_t MergeWork::count(const std::string& table, Query&& query)
     return rows;
 }
 
-std::vector<Relation> references_of(std::string_view table)
+std::string list_of(std::span<const std::string> columns, std::string_view row)
 {
-    std::vector<Relation> out;
-    std::copy_if(relations().begin(), relations().end(), std::back_inserter(out),
-                 [&](const Relation& r) { return r.child == table; });
+    std::string out;
+    for (const auto& column : columns) {
+        out += fmt::format("{}{}.{}", out.empty() ? "" : ", ", row, column);
+    }
     return out;
 }
 
-void find_aliases(MergeWork& work)
+std::string any_differs(std::span<const std::string> columns)
 {
-    Connection& connection = work.connection;
-    connection.execute(
-        "CREATE TEMP TABLE merge_alias (row_table TEXT NOT NULL, theirs TEXT NOT NULL, ours TEXT "
-        "NOT NULL, PRIMARY KEY (row_table, theirs), UNIQUE (row_table, ours));"
-        "CREATE TEMP TABLE merge_name (row_table TEXT NOT NULL, row_id TEXT NOT NULL, name TEXT "
-        "NOT NULL, PRIMARY KEY (row_table, row_id));");
-    // Two rows are one only when neither book has both.
-    const auto pair = [&](std::string_view table, const std::string& pairs) {
-        connection.execute(fmt::format(
-            "INSERT OR IGNORE INTO temp.merge_alias SELECT '{0}', p.theirs, p.ours FROM ({1}) p "
-            "WHERE p.theirs <> p.ours AND NOT EXISTS (SELECT 1 FROM main.{0} m WHERE m.id = "
-            "p.theirs) AND NOT EXISTS (SELECT 1 FROM theirs.{0} x WHERE x.id = p.ours)",
-            table, pairs));
-    };
-    pair("weather_station",
-         "SELECT x.id AS theirs, m.id AS ours FROM theirs.weather_station x JOIN "
-         "main.weather_station m ON m.code = x.code");
-    pair("call",
-         "SELECT x.id AS theirs, m.id AS ours FROM theirs.call x JOIN main.call m ON m.source_key "
-         "= x.source_key");
-    const std::string calls =
-        " FROM temp.merge_alias a JOIN theirs.call x ON x.id = a.theirs JOIN main.call m ON m.id = "
-        "a.ours WHERE a.row_table = 'call'";
-    pair("nest", "SELECT x.nest_id AS theirs, m.nest_id AS ours" + calls);
-    pair("client", "SELECT x.client_id AS theirs, m.client_id AS ours" + calls +
-                       " AND x.client_id IS NOT NULL AND m.client_id IS NOT NULL");
-    pair("site",
-         "SELECT x.site_id AS theirs, m.site_id AS ours FROM temp.merge_alias a JOIN theirs.nest x "
-         "ON x.id = a.theirs JOIN main.nest m ON m.id = a.ours WHERE a.row_table = 'nest'");
-    // The same catch put into the same open bag in both books; one bag withdrawn in both.
-    pair("lot_parent",
-         "SELECT x.id AS theirs, m.id AS ours FROM theirs.lot_parent x JOIN main.lot_parent m ON "
-         "m.lot_id = x.lot_id AND (m.catch_id = x.catch_id OR m.collection_id = x.collection_id)");
-    pair("lot_correction",
-         "SELECT x.id AS theirs, m.id AS ours FROM theirs.lot_correction x JOIN "
-         "main.lot_correction m ON m.lot_id = x.lot_id AND m.field = 'withdrawn' AND x.field = "
-         "'withdrawn'");
-    for (const auto& table : tables_with_past()) {
-        make_view(connection, table, true);
+    std::string out = "0";
+    for (const auto& column : columns) {
+        out += fmt::format(" OR m.{0} IS NOT x.{0}", column);
     }
+    return out;
 }
 
 void merge_rows(MergeWork& work)
@@ -516,76 +370,7 @@ void merge_rows(MergeWork& work)
         TableMerge{work, table, until}.run();
     }
     bring_back_parents(work);
-    for (const auto& readings : kReadings) {
-        merge_readings(work, readings);
-    }
-}
-
-void take_removals(MergeWork& work)
-{
-    // Records that are never deleted are not removed by a merge either.
-    static constexpr std::array<std::string_view, 5> kKept{
-        "lot_correction", "lot_move", "excursion", "shipment", "merge_conflict"};
-    auto tables = tables_with_past();
-    std::reverse(tables.begin(), tables.end());
-    for (const auto& table : tables) {
-        if (std::find(kKept.begin(), kKept.end(), table) != kKept.end()) {
-            continue;
-        }
-        std::string condition;
-        for (const auto& relation : relations()) {
-            if (relation.parent == table) {
-                condition +=
-                    fmt::format(" AND NOT EXISTS (SELECT 1 FROM main.{} c WHERE c.{} = m.id)",
-                                relation.child, relation.column);
-            }
-        }
-        if (table == "lot") {
-            condition += " AND m.sealed_at IS NULL";
-        } else if (table == "lot_parent") {
-            condition += " AND (SELECT l.sealed_at FROM main.lot l WHERE l.id = m.lot_id) IS NULL";
-        }
-        remove_where(
-            work, table,
-            fmt::format(
-                "m.id IN (SELECT v.row_id FROM theirs.row_version v JOIN main.{0} n ON n.id "
-                "= v.row_id WHERE v.row_table = '{0}' AND v.changed_at = n.changed_at AND "
-                "v.content = {1} AND NOT EXISTS (SELECT 1 FROM theirs.{0} x WHERE x.id = "
-                "n.id)){2}",
-                table, version_text("n", telling_columns(work.connection, table)), condition));
-    }
-}
-
-std::size_t remove_where(MergeWork& work, const std::string& table, const std::string& condition)
-{
-    const auto content = version_text("m", telling_columns(work.connection, table));
-    work.connection
-        .query(fmt::format(
-            "INSERT INTO main.row_version (row_table, row_id, changed_at, content) SELECT '{0}', "
-            "m.id, m.changed_at, {1} FROM main.{0} m WHERE {2} AND NOT EXISTS (SELECT 1 FROM "
-            "main.row_version v WHERE v.row_table = '{0}' AND v.row_id = m.id AND v.changed_at = "
-            "m.changed_at AND v.content = {1})",
-            table, content, condition))
-        .run();
-    const auto removed =
-        work.count(table, work.connection.query(fmt::format("DELETE FROM main.{0} AS m WHERE {1}",
-                                                            table, condition)));
-    work.tally(table).removed += removed;
-    return removed;
-}
-
-void take_history(MergeWork& work)
-{
-    const auto added = work.count(
-        "row_version",
-        work.connection.query(
-            "INSERT INTO main.row_version (row_table, row_id, changed_at, content) SELECT "
-            "x.row_table, coalesce(a.ours, x.row_id), x.changed_at, x.content FROM "
-            "theirs.row_version x LEFT JOIN temp.merge_alias a ON a.row_table = x.row_table AND "
-            "a.theirs = x.row_id WHERE NOT EXISTS (SELECT 1 FROM main.row_version v WHERE "
-            "v.row_table = x.row_table AND v.row_id = coalesce(a.ours, x.row_id) AND v.changed_at "
-            "= x.changed_at AND v.content = x.content)"));
-    work.report.changed_anything |= added > 0;
+    merge_readings(work);
 }
 
 }  // namespace nestround::book

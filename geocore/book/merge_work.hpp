@@ -2,7 +2,8 @@
 /// \brief The parts of a merge, in the order in which they run. Private.
 ///
 /// Purpose:  merge.cpp holds the transaction; merge_rows.cpp brings the rows together, and
-///           merge_sealed.cpp what is sealed.
+///           merge_sealed.cpp what is sealed; merge_aliases.cpp finds rows with two keys, and
+///           merge_past.cpp sees to readings, removals and past versions.
 /// Units:    none.
 /// Range:    the other book is attached as "theirs", with today's schema. Triggers are off
 /// meanwhile:
@@ -38,14 +39,21 @@ struct MergeWork {
     std::size_t count(const std::string& table, Query&& query);
 };
 
+/// "x.a, x.b", and whether any of them differs between "m" and "x".
+[[nodiscard]] std::string list_of(std::span<const std::string> columns, std::string_view row);
+[[nodiscard]] std::string any_differs(std::span<const std::string> columns);
 /// Columns of a table that refer to rows of others.
 [[nodiscard]] std::vector<Relation> references_of(std::string_view table);
 
 /// Says which of their rows are ours under another key (temp.merge_alias), and shows their tables
 /// with our keys in their place (temp views theirs_TABLE).
 void find_aliases(MergeWork& work);
+/// Shows one of their tables so.
+void make_view(Connection& connection, const std::string& table, bool has_key);
 /// All tables with a UUID, then readings by station and time.
 void merge_rows(MergeWork& work);
+/// Of two readings of one instant the one that was written later stands.
+void merge_readings(MergeWork& work);
 /// Rows that the other book removed, and that nothing here rests on.
 void take_removals(MergeWork& work);
 /// Keeps what their rows said before as the past of ours.
