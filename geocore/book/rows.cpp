@@ -16,6 +16,17 @@ std::string hours_text(const std::vector<ClockSpan>& spans)
     return out;
 }
 
+std::optional<int> count_of(const std::optional<std::chrono::minutes>& length)
+{
+    return length ? std::optional{static_cast<int>(length->count())} : std::nullopt;
+}
+
+std::optional<std::chrono::minutes> maybe_minutes(Query& query)
+{
+    const auto count = query.maybe_integer();
+    return count ? std::optional{std::chrono::minutes{*count}} : std::nullopt;
+}
+
 std::vector<ClockSpan> read_hours(Query& query)
 {
     std::vector<ClockSpan> out;
@@ -131,7 +142,10 @@ void Row<Call>::bind(Query& query, const Call& row)
         .bind(row.allergic)
         .bind(row.must_take)
         .bind(Words{row.source_key})
-        .bind(Words{row.note});
+        .bind(Words{row.note})
+        .bind(count_of(row.second.after))
+        .bind(count_of(row.second.length))
+        .bind(row.second.due);
 }
 
 Call Row<Call>::read(Query& query)
@@ -152,6 +166,9 @@ Call Row<Call>::read(Query& query)
     row.must_take = query.flag();
     row.source_key = query.text();
     row.note = query.text();
+    row.second.after = maybe_minutes(query);
+    row.second.length = maybe_minutes(query);
+    row.second.due = query.maybe_instant();
     return row;
 }
 

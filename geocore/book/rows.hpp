@@ -37,9 +37,11 @@ NESTROUND_ROW(Nest, "nest",
               "site_id, season, taxon, kind, height_m, width_m, length_m, first_seen_on, entrance, "
               "insecticide, note, set_back_m, step_m, slope_degrees, structure, power_lines, "
               "power_line_m");
-NESTROUND_ROW(Call, "call",
-              "nest_id, client_id, received_on, state, closed_on, allowed_hours, not_before_on, "
-              "not_after_on, ladder, near_door, allergic, must_take, source_key, note");
+NESTROUND_ROW(
+    Call, "call",
+    "nest_id, client_id, received_on, state, closed_on, allowed_hours, not_before_on, "
+    "not_after_on, ladder, near_door, allergic, must_take, source_key, note, second_after_min, "
+    "second_min, second_due_at");
 NESTROUND_ROW(Crew, "crew", "geom, name, shift_begins, shift_ends, people, active, note");
 NESTROUND_ROW(Gear, "gear",
               "crew_id, kind, label, length_m, load_rating_g, mass_g, count, note, ladder_type");

@@ -246,7 +246,8 @@ std::span<const Migration> standard_migrations()
         {1, first_schema()},  {2, later_schema(2)},
         {3, later_schema(3)}, {4, later_schema(4), chain_what_was_sealed},
         {5, later_schema(5)}, {6, later_schema(6)},
-        {7, later_schema(7)}, {8, later_schema(8)}};
+        {7, later_schema(7)}, {8, later_schema(8)},
+        {9, later_schema(9)}};
     return kMigrations;
 }
 

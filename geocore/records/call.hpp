@@ -10,6 +10,7 @@
 /// Source:   own.
 #pragma once
 
+#include <chrono>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -92,6 +93,15 @@ struct Nest {
     GroundBefore ground;
 };
 
+/// For the foragers that were away at the first visit.
+struct SecondVisit {
+    std::optional<std::chrono::minutes> after;   ///< the first has ended, on its day; empty: none
+    std::optional<std::chrono::minutes> length;  ///< of the work; empty: as the settings say
+    std::optional<Instant> due;  ///< the first was made, this one may begin from then
+
+    [[nodiscard]] bool is_wanted() const { return after || due; }
+};
+
 struct Call {
     CallId id;
     NestId nest;
@@ -108,6 +118,7 @@ struct Call {
     bool must_take = false;  ///< promised: on its day it is taken
     std::string source_key;  ///< key in the file it came from, for repeat imports
     std::string note;
+    SecondVisit second;
 };
 
 /// A call with the nest and site it speaks of; what most use cases load.

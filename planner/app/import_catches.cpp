@@ -6,6 +6,7 @@
 #include <map>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/close_call.hpp"
 
 namespace nestround::app {
 
@@ -75,12 +76,11 @@ CatchTally import_catches(book::Book& book, const intake::CatchBatch& batch, Ins
             taken.id = keys.make<CatchId>(now);
             taken.visit = visit.id;
             change.insert(taken);
-            if (sheet->call.state == CallState::Waiting && visit.method != WorkMethod::NotReached) {
-                Call call = sheet->call;
-                call.state = CallState::Taken;
-                call.closed =
-                    std::max(std::chrono::floor<std::chrono::days>(visit.begun), call.received);
-                change.update(call);
+            if (visit.method != WorkMethod::NotReached) {
+                const Day day = std::chrono::floor<std::chrono::days>(visit.begun);
+                if (const auto call = call_after(book, sheet->call, visit, day, visit.begun)) {
+                    change.update(*call);
+                }
             }
         } catch (const Failure& failure) {
             if (failure.error().code != ErrorCode::RuleBroken) {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/close_call.hpp"
 #include "planner/app/own_catches.hpp"
 #include "planner/app/taxa_in_use.hpp"
 #include "planner/brood/ages.hpp"
@@ -193,11 +194,8 @@ CombKept add_comb(book::Book& book, const Preferences& preferences, const CombEn
         visit->begun = entry.at;
         visit->method = entry.method;
         change.insert(*visit);
-        if (sheet.call.state == CallState::Waiting) {
-            Call call = sheet.call;
-            call.state = CallState::Taken;
-            call.closed = std::max(day, call.received);
-            change.update(call);
+        if (const auto call = call_after(book, sheet.call, *visit, day, entry.at)) {
+            change.update(*call);
         }
     }
     piece.visit = visit->id;

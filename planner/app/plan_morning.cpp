@@ -6,6 +6,7 @@
 #include <mutex>
 
 #include "geocore/base/error.hpp"
+#include "geocore/intake/time_zone.hpp"
 #include "geocore/intake/traffic_file.hpp"
 #include "geocore/intake/worker_threads.hpp"
 #include "geocore/place/geodesic.hpp"
@@ -341,6 +342,14 @@ day::DayPlan plan_morning(const book::Book& book, std::shared_ptr<const roads::R
         }
     }
     input.no_road = stops.no_road;
+    for (const auto& call : input.calls) {
+        std::optional<seconds> since;
+        if (const auto& due = call.sheet.call.second.due) {
+            const auto local = value_or_throw(intake::to_local(*due, preferences.time_zone));
+            since = (local.day - input.day) + local.clock.since_midnight();
+        }
+        input.second_due.push_back(since);
+    }
     input.travel = same_stops ? kept.travel : travel_between(*engine, stops);
     if (!input.standing && !same_stops) {
         kept.places = std::move(places);

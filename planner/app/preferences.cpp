@@ -26,6 +26,7 @@ void read_rank(const Reader& read, rank::RankSettings& rank)
     read.number("rank.gain_weight", rank.gain_weight);
     read.number("rank.deadline", rank.deadline);
     read.whole("rank.deadline_days", rank.deadline_days);
+    read.number("rank.second_share", rank.second_share);
     constexpr std::string_view prefix = "rank.worth.";
     for (const auto& [name, value] : read.all()) {
         if (name.starts_with(prefix)) {
@@ -47,6 +48,7 @@ void read_day(const Reader& read, day::DaySettings& day)
             day.overtime = most;
         }
     }
+    read.minutes("day.second_visit_min", day.second_visit);
     read.number("day.cost_per_overtime_minute", day.cost_per_overtime_minute);
     read.parsed("day.earliest_start", day.earliest_start, parse_clock, "a clock time (as 07:30)");
     read.parsed("day.latest_start", day.latest_start, parse_clock, "a clock time (as 15:30)");
@@ -184,6 +186,8 @@ void refuse_unknown(const Settings& settings)
                                       "rank.gain_weight",
                                       "rank.deadline",
                                       "rank.deadline_days",
+                                      "rank.second_share",
+                                      "day.second_visit_min",
                                       "day.cost_per_driving_minute",
                                       "day.cost_per_overtime_minute",
                                       "day.overtime_min",

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "geocore/base/error.hpp"
+#include "planner/app/close_call.hpp"
 #include "planner/app/keep_comb.hpp"
 
 namespace nestround::app {
@@ -153,12 +154,12 @@ StepKept enter_step(book::Book& book, const nature::TaxaTable& taxa, const StepE
         change.insert(piece);
         step.made = piece.id.uuid();
     }
-    if (sheet->call.state == CallState::Waiting && visit.method != WorkMethod::NotReached &&
+    if (visit.method != WorkMethod::NotReached &&
         (step.made || entry.step == VisitStepKind::Done)) {
-        sheet->call.state = CallState::Taken;
-        sheet->call.closed =
-            std::max(std::chrono::floor<std::chrono::days>(visit.begun), sheet->call.received);
-        change.update(sheet->call);
+        const Day day = std::chrono::floor<std::chrono::days>(visit.begun);
+        if (const auto call = call_after(book, sheet->call, visit, day, entry.at)) {
+            change.update(*call);
+        }
     }
     change.insert(step);
     change.commit();

@@ -1,5 +1,6 @@
 // nestround call add | import | list
 #include <CLI/CLI.hpp>
+#include <charconv>
 #include <filesystem>
 #include <iostream>
 #include <optional>
@@ -7,6 +8,7 @@
 #include "geocore/base/error.hpp"
 #include "geocore/intake/calls.hpp"
 #include "geocore/intake/road_file.hpp"
+#include "geocore/intake/time_zone.hpp"
 #include "planner/app/find_place.hpp"
 #include "planner/app/import_calls.hpp"
 #include "planner/app/taxa_in_use.hpp"
@@ -134,10 +136,30 @@ struct AddWords {
     std::string client_name;
     std::string client_phone;
     std::string note;
+    std::string second_after;
+    std::optional<int> second_min;
     std::string places;
     std::string roads;
     std::string taxa;
 };
+
+/// "4h", "90min", "90": from the end of the first visit to the second.
+std::chrono::minutes wait_option(const char* option, const std::string& text)
+{
+    int number = 0;
+    const auto* end = text.data() + text.size();
+    const auto [at, error] = std::from_chars(text.data(), end, number);
+    const std::string_view unit{at, static_cast<std::size_t>(end - at)};
+    const bool hours = unit == "h";
+    if (error != std::errc{} || !(hours || unit.empty() || unit == "min") || number < 0 ||
+        number > (hours ? 24 : 1440)) {
+        throw Failure{ErrorCode::InvalidInput,
+                      fmt::format("{}: '{}' is no time of up to a day; write 4h "
+                                  "or 240min",
+                                  option, text)};
+    }
+    return std::chrono::minutes{hours ? 60 * number : number};
+}
 
 intake::CallRow typed_row(const AddWords& words, const app::Preferences& preferences,
                           const nature::TaxaTable& taxa, const app::FoundPlace& found)
@@ -212,6 +234,16 @@ intake::CallRow typed_row(const AddWords& words, const app::Preferences& prefere
     call.allergic = words.allergic;
     call.must_take = words.must;
     call.note = words.note;
+    if (!words.second_after.empty()) {
+        call.second.after = wait_option("--second-visit-after", words.second_after);
+    }
+    if (words.second_min) {
+        if (!call.second.after) {
+            throw Failure{ErrorCode::InvalidInput,
+                          "--second-visit-min: say with --second-visit-after when it is wanted"};
+        }
+        call.second.length = std::chrono::minutes{*words.second_min};
+    }
     if (!words.client_name.empty() || !words.client_phone.empty()) {
         Client client;
         client.name = words.client_name;
@@ -265,6 +297,94 @@ void list(const std::string& path, const std::string& on)
             sheet.nest.taxon.empty() ? "?" : sheet.nest.taxon, sheet.site.label);
     }
     std::cout << fmt::format("{} calls are waiting\n", sheets.size());
+}
+
+void add_second_options(CLI::App& command, std::string& after, std::optional<int>& length)
+{
+    command.add_option("--second-visit-after", after,
+                       "A second visit the same day, so long after the first: 4h, 240min");
+    command.add_option("--second-visit-min", length, "Minutes of work of the second visit")
+        ->check(CLI::Range(1, 720));
+}
+
+/// "2026-08-05", "tomorrow 19:30": a local day and clock time; the day alone is its beginning.
+Instant due_option(const std::string& text, const std::string& zone)
+{
+    const auto gap = text.find(' ');
+    const Day day = day_option(text.substr(0, gap), zone);
+    const ClockTime at =
+        gap == std::string::npos ? ClockTime{} : value_or_throw(parse_clock(text.substr(gap + 1)));
+    return value_or_throw(intake::to_utc(day, at, zone));
+}
+
+struct SecondWords {
+    std::string book;
+    std::string call;
+    std::string after;
+    std::optional<int> length;
+    std::string due;
+    bool none = false;
+};
+
+void set_second(const SecondWords& words)
+{
+    auto book = book::Book::open(words.book);
+    const auto preferences = app::preferences(book.settings());
+    const auto sheet = book.call(book.find_call(words.call));
+    Call call = sheet->call;
+    SecondVisit second = call.second;
+    if (words.none) {
+        second = {};
+    }
+    if (!words.after.empty()) {
+        second.after = wait_option("--after", words.after);
+    }
+    if (words.length) {
+        second.length = std::chrono::minutes{*words.length};
+    }
+    if (!words.due.empty()) {
+        second.due = due_option(words.due, preferences.time_zone);
+    }
+    const bool is_due = !words.due.empty();
+    if (call.state == CallState::GivenUp || (call.state == CallState::Taken && !is_due)) {
+        throw Failure{ErrorCode::RuleBroken,
+                      fmt::format("the call was {}; --due DAY asks for a second visit after a "
+                                  "first one",
+                                  text(call.state))};
+    }
+    if (!words.none && !second.is_wanted()) {
+        throw Failure{ErrorCode::InvalidInput,
+                      "say when the second visit is wanted: --after 4h, --due DAY, or --none"};
+    }
+    call.second = second;
+    if (is_due && call.state == CallState::Taken) {
+        call.state = CallState::Waiting;
+        call.closed.reset();
+    }
+    book::Change change{book, app::present()};
+    change.update(call);
+    change.commit();
+    std::cout << fmt::format("{}: {}\n", book::short_key(call.id.uuid()),
+                             second.due     ? "a second visit is due"
+                             : second.after ? "a second visit is asked for"
+                                            : "no second visit is asked for");
+}
+
+void add_second(CLI::App& call)
+{
+    auto* command = call.add_subcommand(
+        "second-visit", "Ask for a second visit, for the wasps that were away at the first");
+    const auto words = std::make_shared<SecondWords>();
+    command->add_option("book", words->book, "The book")->required();
+    command->add_option("call", words->call, "The call, by key")->required();
+    auto* after = command->add_option("--after", words->after,
+                                      "The same day, so long after the first: 4h, 240min");
+    command->add_option("--min", words->length, "Minutes of work")->check(CLI::Range(1, 720));
+    auto* due =
+        command->add_option("--due", words->due,
+                            "The first was made; the second may begin from then: DAY or DAY HH:MM");
+    command->add_flag("--none", words->none, "No second visit")->excludes(after)->excludes(due);
+    command->callback([words] { set_second(*words); });
 }
 
 void add_import(CLI::App& call)
@@ -326,6 +446,7 @@ void add_add(CLI::App& call)
     command->add_option("--hours", words->hours, "Allowed hours, as 08:00-12:00; may be repeated");
     command->add_option("--not-before", words->not_before, "First day that suits");
     command->add_option("--not-after", words->not_after, "Last day that suits");
+    add_second_options(*command, words->second_after, words->second_min);
     command->add_option("--ladder", words->ladder, "Permission for a ladder at the house")
         ->check(CLI::IsMember({"given", "refused", "unknown"}));
     command->add_option("--client-name", words->client_name, "Kept private");
@@ -344,6 +465,7 @@ void add_call(CLI::App& app)
     auto* call = app.add_subcommand("call", "The calls that wait");
     call->require_subcommand(1);
     add_add(*call);
+    add_second(*call);
     add_import(*call);
     auto* listing = call->add_subcommand("list", "Waiting calls, oldest first");
     const auto book = std::make_shared<std::string>();

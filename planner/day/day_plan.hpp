@@ -34,6 +34,9 @@ struct PlannedStop {
     std::vector<LonLat> drive_line;  ///< along the roads; empty when not asked for
     /// How daylight, weather and heat moved or bound it, rule by rule; empty: they did not.
     std::vector<std::string> bound_by;
+    /// For the wasps that were away at the first, and so much after it when both are on this day.
+    bool is_second = false;
+    std::optional<seconds> after_first;
 };
 
 /// The midday break, taken wherever the crew then is.

@@ -90,6 +90,9 @@ private:
                         [&](const auto& row) { return row.size() != input_.crews.size(); })) {
             return "a way of access is needed for each call and crew";
         }
+        if (!input_.second_due.empty() && input_.second_due.size() != input_.calls.size()) {
+            return "when second visits are due is needed for each call, or for none";
+        }
         if (!input_.no_road.empty() && input_.no_road.size() != input_.calls.size()) {
             return "words on missing roads are needed for each call, or for none";
         }
@@ -284,6 +287,9 @@ private:
         if (call.not_after && input_.day > *call.not_after) {
             return "its last day was " + format_day_long(*call.not_after);
         }
+        if (const auto due = due_since(c); due && *due >= std::chrono::hours{24}) {
+            return "its second visit is not due on this day yet";
+        }
         if (!input_.no_road.empty() && !input_.no_road[c].empty()) {
             return "no road: " + input_.no_road[c];
         }
@@ -310,6 +316,19 @@ private:
         return fmt::format("not reached with this gear: {}", fmt::join(unreached, "; or: "));
     }
 
+    /// From local midnight of the day; empty: its first visit was not made.
+    [[nodiscard]] std::optional<seconds> due_since(std::size_t c) const
+    {
+        return input_.second_due.empty() ? std::nullopt : input_.second_due[c];
+    }
+
+    /// The work of a visit: the whole of it at a first one.
+    [[nodiscard]] seconds work(std::size_t c, const access::AccessPlan& access, bool second) const
+    {
+        return second ? second_service(input_.calls[c].sheet.call, input_.settings)
+                      : service_of(access, input_.settings);
+    }
+
     [[nodiscard]] bool has_people(std::size_t c, std::size_t k) const
     {
         return !input_.limits.two_people ||
@@ -325,7 +344,7 @@ private:
         std::vector<std::size_t> forbidden;  ///< vehicles
         std::string rule;                    ///< that leaves nothing
     };
-    [[nodiscard]] Cut cut(std::size_t c, const std::vector<Window>& asked) const
+    [[nodiscard]] Cut cut(std::size_t c, const std::vector<Window>& asked, bool second) const
     {
         Cut result;
         std::vector<std::vector<Window>> of(crew_of_vehicle_.size());
@@ -337,7 +356,7 @@ private:
                 result.forbidden.push_back(v);
                 continue;
             }
-            const auto spans = work_spans(access, service_of(access, input_.settings));
+            const auto spans = work_spans(access, work(c, access, second));
             // A bar outside the shift is no news to anybody.
             const auto in_shift = in_both(asked, {at_work(vehicles_[v])});
             std::vector<const Barred*> bites;
@@ -410,6 +429,17 @@ private:
                          input_.calls[c].sheet.call.id) != input_.standing->done.end();
     }
 
+    [[nodiscard]] std::ptrdiff_t times_done(std::size_t c) const
+    {
+        return std::count(input_.standing->done.begin(), input_.standing->done.end(),
+                          input_.calls[c].sheet.call.id);
+    }
+
+    [[nodiscard]] double insecticide_factor(std::size_t c) const
+    {
+        return input_.calls[c].sheet.nest.insecticide ? input_.settings.insecticide_factor : 1;
+    }
+
     /// Hours in which work may begin; empty: none are left.
     [[nodiscard]] std::vector<Window> hours(const Call& call) const
     {
@@ -467,13 +497,15 @@ private:
         if (auto rule = own_rule(c); !rule.empty()) {
             if (is_done(c)) {
                 kept_out_[c] = std::move(rule);
+                if (ranked.sheet.call.second.after && !due_since(c) && times_done(c) == 1) {
+                    add_second(c, insecticide_factor(c), {});
+                }
                 return {};
             }
             return keep_out(c, std::move(rule));
         }
         const bool must = ranked.sheet.call.must_take || wishes_[c].must;
-        const double factor =
-            ranked.sheet.nest.insecticide ? input_.settings.insecticide_factor : 1;
+        const double factor = insecticide_factor(c);
         const Points prize{std::llround(ranked.score * factor * kPointScale)};
         if (prize <= Points{0} && !must) {
             return keep_out(c, "worth nothing on this day");
@@ -483,12 +515,18 @@ private:
         job.place = input_.crews.size() + c;
         job.prize = prizes(prize, ranked.sheet.call.id);
         job.must_take = must;
-        job.ride_limit = input_.settings.comb_ride_limit;
+        const auto due = due_since(c);
+        job.ride_limit = due ? std::nullopt : input_.settings.comb_ride_limit;
         job.windows = hours(ranked.sheet.call);
-        if (job.windows.empty()) {
-            return keep_out(c, "its hours lie outside those in which work may begin");
+        if (due) {
+            job.windows = in_both(job.windows,
+                                  {{std::max(*due, seconds{0}), seconds{std::chrono::hours{48}}}});
         }
-        Cut hours_left = cut(c, job.windows);
+        if (job.windows.empty()) {
+            return keep_out(c, due ? "its hours are over before its second visit is due"
+                                   : "its hours lie outside those in which work may begin");
+        }
+        Cut hours_left = cut(c, job.windows, due.has_value());
         if (hours_left.hours.empty()) {
             return keep_out(c, hours_left.rule.empty()
                                    ? std::string{"its hours lie outside the shifts"}
@@ -511,25 +549,74 @@ private:
             }
             job.pinned_start = pin;
         }
-        for (std::size_t v = 0; v < crew_of_vehicle_.size(); ++v) {
-            const auto& access = input_.access[c][crew_of_vehicle_[v]];
-            job.service.push_back(service_of(access, input_.settings));
+        fill_work(job, c, due.has_value());
+        const bool may_follow = ranked.sheet.call.second.after && !due;
+        add_job(std::move(job), c, prize, due.has_value());
+        if (may_follow) {
+            add_second(c, factor, jobs_.size() - 1);
         }
+        return {};
+    }
+
+    /// Its work by crew, and what it takes of what is counted.
+    void fill_work(tour::Job& job, std::size_t c, bool second) const
+    {
+        for (std::size_t v = 0; v < crew_of_vehicle_.size(); ++v) {
+            job.service.push_back(work(c, input_.access[c][crew_of_vehicle_[v]], second));
+        }
+        const bool is_due = input_.calls[c].sheet.call.second.due.has_value();
         for (const auto rule : resources_) {
             std::int64_t most = 0;  // of the crews that may take it: a job has one demand
             for (std::size_t v = 0; v < crew_of_vehicle_.size(); ++v) {
                 if (std::find(job.forbidden.begin(), job.forbidden.end(), v) ==
                     job.forbidden.end()) {
-                    most = std::max(most, share_of(rule, ranked,
-                                                   input_.access[c][crew_of_vehicle_[v]], input_));
+                    most = std::max(
+                        most, share_of(rule, input_.calls[c], input_.access[c][crew_of_vehicle_[v]],
+                                       input_, second && !is_due));
                 }
             }
             job.demand.push_back(most);
         }
-        worth_.push_back(prize);
+    }
+
+    void add_job(tour::Job job, std::size_t c, Points worth, bool second)
+    {
+        worth_.push_back(worth);
         call_of_job_.push_back(c);
+        is_second_.push_back(second);
         jobs_.push_back(std::move(job));
-        return {};
+    }
+
+    /// The second visit of a call whose first is asked for too, or was made just now: `first` is
+    /// its job. Nothing is promised of it.
+    void add_second(std::size_t c, double factor, std::optional<std::size_t> first)
+    {
+        const rank::RankedCall& ranked = input_.calls[c];
+        const Points prize{std::llround(ranked.second_score * factor * kPointScale)};
+        if (prize <= Points{0}) {
+            return;
+        }
+        tour::Job job;
+        job.name = name_of(ranked) + ", second visit";
+        job.place = input_.crews.size() + c;
+        job.prize = {prize};
+        job.windows = hours(ranked.sheet.call);
+        const seconds after = *ranked.sheet.call.second.after;
+        if (first) {
+            job.follows = tour::Follows{*first, after, {}, false};
+        } else {
+            // When it ended is not in the book: counted from now.
+            job.windows = in_both(job.windows, {{input_.standing->now.since_midnight() + after,
+                                                 seconds{std::chrono::hours{48}}}});
+        }
+        Cut left = cut(c, job.windows, true);
+        if (left.hours.empty()) {
+            return;
+        }
+        job.windows = left.is_cut ? std::move(left.hours) : std::move(job.windows);
+        job.forbidden = std::move(left.forbidden);
+        fill_work(job, c, true);
+        add_job(std::move(job), c, prize, true);
     }
 
     /// Comb that comes home needs a place there: one a nest, for all crews together. What was
@@ -539,8 +626,10 @@ private:
         if (!input_.settings.comb_room) {
             return;
         }
-        const auto promised = std::count_if(problem.jobs.begin(), problem.jobs.end(),
-                                            [](const tour::Job& job) { return job.must_take; });
+        std::ptrdiff_t promised = 0;
+        for (std::size_t j = 0; j < problem.jobs.size(); ++j) {
+            promised += problem.jobs[j].must_take && !is_second_[j] ? 1 : 0;
+        }
         const auto room = static_cast<std::int64_t>(std::max(0, *input_.settings.comb_room));
         if (promised > room) {
             cautions_.push_back(
@@ -555,9 +644,9 @@ private:
             vehicle.capacity.resize(problem.resources, kNoEnd);
             vehicle.capacity.push_back(kNoEnd);
         }
-        for (auto& job : problem.jobs) {
-            job.demand.resize(problem.resources, 0);
-            job.demand.push_back(1);
+        for (std::size_t j = 0; j < problem.jobs.size(); ++j) {
+            problem.jobs[j].demand.resize(problem.resources, 0);
+            problem.jobs[j].demand.push_back(is_second_[j] ? 0 : 1);
         }
         ++problem.resources;
     }
@@ -575,8 +664,8 @@ private:
         }
         return DayProblem{
             std::move(*made),      std::move(call_of_job_), std::move(crew_of_vehicle_),
-            std::move(kept_out_),  std::move(worth_),       std::move(barred_),
-            std::move(resources_), std::move(cautions_)};
+            std::move(is_second_), std::move(kept_out_),    std::move(worth_),
+            std::move(barred_),    std::move(resources_),   std::move(cautions_)};
     }
 
     const DayInput& input_;
@@ -584,6 +673,7 @@ private:
     std::vector<tour::Job> jobs_;
     std::vector<tour::Vehicle> vehicles_;
     std::vector<std::size_t> call_of_job_;
+    std::vector<bool> is_second_;
     std::vector<std::size_t> crew_of_vehicle_;
     std::vector<std::string> kept_out_;
     std::vector<Points> worth_;
@@ -635,18 +725,28 @@ seconds service_of(const access::AccessPlan& access, const DaySettings& settings
         std::llround(static_cast<double>(access.service.count()) * settings.service_factor)};
 }
 
-std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
-                      const access::AccessPlan& access, const DayInput& input)
+seconds second_service(const Call& call, const DaySettings& settings)
 {
+    const seconds length = call.second.length ? *call.second.length : settings.second_visit;
+    return seconds{std::llround(static_cast<double>(length.count()) * settings.service_factor)};
+}
+
+std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
+                      const access::AccessPlan& access, const DayInput& input, bool second)
+{
+    const bool is_second = second || call.sheet.call.second.due;
+    const double share = second ? call.second_share : 1;  // of a due one the outlook has it
+    const seconds work = is_second ? second_service(call.sheet.call, input.settings)
+                                   : service_of(access, input.settings);
     switch (rule) {
         case LimitRule::Noise:
-            return noise_share(work_spans(access, service_of(access, input.settings)), input.limits)
-                .value_or(0);
+            return noise_share(work_spans(access, work), input.limits).value_or(0);
         case LimitRule::ColdBox:
-            return std::llround(std::ceil(call.outlook.grams.high.value()));
+            return std::llround(std::ceil(share * call.outlook.grams.high.value()));
         case LimitRule::Bottles:
-        case LimitRule::CombBoxes:
             return 1;
+        case LimitRule::CombBoxes:
+            return is_second ? 0 : 1;
         default:
             return 0;
     }

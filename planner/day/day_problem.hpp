@@ -25,6 +25,7 @@ struct DayProblem {
     tour::Problem problem;
     std::vector<std::size_t> call_of_job;
     std::vector<std::size_t> crew_of_vehicle;
+    std::vector<bool> is_second;  ///< one a job: a second visit
     /// One a call: why it is not even asked for; empty for candidates.
     std::vector<std::string> kept_out;
     /// One a job: what it brings, without what keeping to a plan that stands is worth.
@@ -46,9 +47,13 @@ struct DayProblem {
 /// Whole time of a stop for a crew, its pace included.
 [[nodiscard]] seconds service_of(const access::AccessPlan& access, const DaySettings& settings);
 
-/// What a stop takes of a counted thing.
+/// The same of a second visit: no ladder is set anew nor comb cut, so it is the call's own figure.
+[[nodiscard]] seconds second_service(const Call& call, const DaySettings& settings);
+
+/// What a stop takes of a counted thing. `second`: after a first one on the same day.
 [[nodiscard]] std::int64_t share_of(LimitRule rule, const rank::RankedCall& call,
-                                    const access::AccessPlan& access, const DayInput& input);
+                                    const access::AccessPlan& access, const DayInput& input,
+                                    bool second = false);
 
 /// From the beginning of the shift to the last moment at which the crew may be home.
 [[nodiscard]] tour::Window at_work(const tour::Vehicle& vehicle);

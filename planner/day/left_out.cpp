@@ -215,6 +215,9 @@ std::string why_left_out(const DayProblem& day, const tour::Plan& plan, std::siz
 
 void fill_gaps(const Problem& problem, tour::Plan& plan)
 {
+    if (problem.has_follows()) {
+        return;  // a stop more in one tour may spoil a second visit in another: the search knows
+    }
     for (;;) {
         std::optional<Try> best;
         for (const auto job : plan.unserved) {

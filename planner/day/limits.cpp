@@ -177,6 +177,8 @@ std::string_view text(LimitRule rule)
             return "cold box";
         case LimitRule::CombBoxes:
             return "comb boxes";
+        case LimitRule::SecondVisit:
+            return "second visit";
     }
     return "limit";
 }

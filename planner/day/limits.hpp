@@ -36,7 +36,8 @@ enum class LimitRule {
     TwoPeople,
     Bottles,
     ColdBox,
-    CombBoxes
+    CombBoxes,
+    SecondVisit  ///< only so long after the first
 };
 
 [[nodiscard]] std::string_view text(LimitRule rule);  ///< "daylight", "wind limit", ...

@@ -167,6 +167,8 @@ private:
             }
         }
         const auto stops = static_cast<std::int64_t>(crew_.stops.size());
+        const auto second = std::count_if(crew_.stops.begin(), crew_.stops.end(),
+                                          [](const PlannedStop& stop) { return stop.is_second; });
         if (input_.limits.bottles && stops > *input_.limits.bottles) {
             broken(LimitRule::Bottles, fmt::format("{} nests", stops));
         }
@@ -175,8 +177,9 @@ private:
             count[gear.kind] += gear.count;
         }
         const int combs = count[GearKind::CombBox] * input_.limits.nests_per_comb_box;
-        if (combs > 0 && stops > combs) {
-            broken(LimitRule::CombBoxes, fmt::format("{} nests, room for {}", stops, combs));
+        if (combs > 0 && stops - second > combs) {
+            broken(LimitRule::CombBoxes,
+                   fmt::format("{} nests, room for {}", stops - second, combs));
         }
         if (const int boxes = count[GearKind::ColdBox];
             input_.limits.cold_box && boxes > 0 &&
@@ -191,11 +194,38 @@ private:
     const PlannedStop* stop_ = nullptr;
 };
 
+/// Second visits on the day of the first: each has one, and waits as long as the call asks.
+void check_second_visits(const std::vector<CrewDay>& crews, std::vector<LimitBroken>& into)
+{
+    std::map<CallId, ClockTime> first_left;
+    for (const auto& crew : crews) {
+        for (const auto& stop : crew.stops) {
+            if (!stop.is_second) {
+                first_left[stop.call.sheet.call.id] = stop.leave;
+            }
+        }
+    }
+    for (const auto& crew : crews) {
+        for (const auto& stop : crew.stops) {
+            if (!stop.after_first) {
+                continue;
+            }
+            const auto first = first_left.find(stop.call.sheet.call.id);
+            const auto& after = stop.call.sheet.call.second.after;
+            if (first == first_left.end() || !after || stop.begin - first->second < *after) {
+                into.push_back({LimitRule::SecondVisit, crew.crew.name,
+                                name_of(stop.call) + ": begins before the first has long ended"});
+            }
+        }
+    }
+}
+
 }  // namespace
 
 std::vector<LimitBroken> check_limits(const DayInput& input, const std::vector<CrewDay>& crews)
 {
     std::vector<LimitBroken> result;
+    check_second_visits(crews, result);
     for (const auto& crew : crews) {
         LimitChecker{input, crew, result}.check();
     }

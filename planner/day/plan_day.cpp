@@ -42,6 +42,12 @@ constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
     for (std::size_t v = 0; v < orders.size(); ++v) {
         for (const auto& [call, begin] : input.standing->crews[day.crew_of_vehicle[v]].planned) {
             for (std::size_t j = 0; j < day.call_of_job.size(); ++j) {
+                const bool is_there =
+                    std::find(orders[v].begin(), orders[v].end(), j) != orders[v].end();
+                // A second visit is found anew.
+                if (is_there || day.problem.job(j).follows) {
+                    continue;
+                }
                 if (input.calls[day.call_of_job[j]].sheet.call.id == call) {
                     orders[v].push_back(j);
                 }
@@ -264,7 +270,45 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
     return words;
 }
 
-[[nodiscard]] CrewDay crew_day(const DayInput& input, const DayProblem& day, const tour::Tour& tour)
+/// What is told of a stop that is a second visit.
+void make_second(PlannedStop& stop, const DayProblem& day, const tour::Visit& visit,
+                 const tour::Plan& plan)
+{
+    auto& label = stop.call.sheet.site.label;
+    label = label.empty() ? "second visit" : label + ", second visit";
+    stop.is_second = true;
+    if (stop.call.sheet.call.second.due) {
+        return;  // rank knows of it
+    }
+    auto& outlook = stop.call.outlook;
+    const double share = stop.call.second_share;
+    outlook.grams = {outlook.grams.low * share, outlook.grams.middle * share,
+                     outlook.grams.high * share};
+    outlook.workers = {outlook.workers.low * share, outlook.workers.middle * share,
+                       outlook.workers.high * share};
+    outlook.sealed_workers = outlook.sealed_sexuals = {};
+    stop.call.score = stop.call.second_score;
+    stop.call.reasons = {
+        fmt::format("for the wasps that were away at the first visit: {:.0f} % of them "
+                    "(assumption)",
+                    100 * share)};
+    if (!day.problem.job(visit.job).follows) {
+        return;
+    }
+    for (const auto& tour : plan.tours) {
+        for (const auto& other : tour.visits) {
+            if (other.job == day.problem.job(visit.job).follows->job) {
+                stop.after_first = visit.begin - other.leave;
+                stop.call.reasons.push_back(fmt::format(
+                    "{} after the first visit has ended, at least {} are asked for",
+                    in_words(*stop.after_first), in_words(*stop.call.sheet.call.second.after)));
+            }
+        }
+    }
+}
+
+[[nodiscard]] CrewDay crew_day(const DayInput& input, const DayProblem& day, const tour::Tour& tour,
+                               const tour::Plan& plan)
 {
     const tour::Problem& problem = day.problem;
     const tour::Vehicle& vehicle = problem.vehicle(tour.vehicle);
@@ -292,6 +336,9 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
         stop.drive = driven_until(problem, visit.arrive, problem.drive(here, place));
         stop.drive_length = Metres{static_cast<double>(problem.metres(here, place))};
         here = place;
+        if (day.is_second[visit.job]) {
+            make_second(stop, day, visit, plan);
+        }
         stop.bound_by = bound_by(day, stop, at_work(vehicle));
         result.stops.push_back(std::move(stop));
     }
@@ -334,6 +381,17 @@ void go_home(CrewDay& day, const tour::Problem& problem, const tour::Vehicle& ve
         }
     }
     for (const auto j : plan.unserved) {
+        const auto& follows = day.problem.job(j).follows;
+        if (follows && std::find(plan.unserved.begin(), plan.unserved.end(), follows->job) !=
+                           plan.unserved.end()) {
+            continue;  // the first is named
+        }
+        if (day.is_second[j] && !input.calls[day.call_of_job[j]].sheet.call.second.due) {
+            auto call = input.calls[day.call_of_job[j]];
+            call.score = call.second_score;
+            result.push_back({std::move(call), "second visit: " + why_left_out(day, plan, j)});
+            continue;
+        }
         result.push_back({input.calls[day.call_of_job[j]], why_left_out(day, plan, j)});
     }
     std::sort(result.begin(), result.end(), [](const LeftOut& a, const LeftOut& b) {
@@ -382,7 +440,7 @@ Result<DayPlan> plan_day(const DayInput& input)
     result.checked = true;
     bool carries_ice = false;
     for (const auto& tour : plan.tours) {
-        result.crews.push_back(crew_day(input, day, tour));
+        result.crews.push_back(crew_day(input, day, tour, plan));
         if (const auto over = tour.home - day.problem.vehicle(tour.vehicle).shift.closes;
             over > seconds{0} && !tour.visits.empty()) {
             result.cautions.push_back(fmt::format(

@@ -44,7 +44,9 @@ struct DaySettings {
     double cost_per_overtime_minute = 2;  ///< points, beside the driving; assumption
     double insecticide_factor = 1.0;      ///< on the score of a nest that had insecticide
     std::optional<int> comb_room;         ///< the comb of so many nests finds a place; empty: any
-    bool allow_missing_must = false;      ///< a must-take that does not fit is a caution, no error
+    seconds second_visit{
+        std::chrono::minutes{30}};    ///< work, where the call does not say; assumption
+    bool allow_missing_must = false;  ///< a must-take that does not fit is a caution, no error
 };
 
 /// What the person at the desk asks for on top of the calls' own flags.
@@ -72,6 +74,9 @@ struct DayInput {
     /// One a call: empty when the stop lies on the network, else why not, in words. May be left
     /// empty when all do.
     std::vector<std::string> no_road;
+    /// One a call: since when its second visit is due, from local midnight of `day`, below 0 when
+    /// since before; empty: its first was not made. May be left empty when no call waits for one.
+    std::vector<std::optional<seconds>> second_due;
     DaySettings settings;
     LimitSettings limits;
     DayConditions conditions;

@@ -77,7 +77,7 @@ std::vector<PlanChange> changes_between(const Standing& standing, const std::vec
     std::map<CallId, WasAt> was;
     for (std::size_t k = 0; k < standing.crews.size(); ++k) {
         for (const auto& [call, begin] : standing.crews[k].planned) {
-            was[call] = {k, begin};
+            was.try_emplace(call, WasAt{k, begin});  // not its second visit
         }
     }
     std::vector<PlanChange> changes;
@@ -85,7 +85,8 @@ std::vector<PlanChange> changes_between(const Standing& standing, const std::vec
         for (const auto& stop : crews[k].stops) {
             const auto at = was.find(stop.call.sheet.call.id);
             changes.push_back(change_of(
-                stop, crews[k], k, at == was.end() ? std::nullopt : std::optional{at->second}));
+                stop, crews[k], k,
+                at == was.end() || stop.after_first ? std::nullopt : std::optional{at->second}));
         }
     }
     for (const auto& left : left_out) {

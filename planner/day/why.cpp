@@ -76,6 +76,7 @@ public:
             for (const auto& visit : tour.visits) {
                 if (visit.job == job) {
                     taken(tour, visit);
+                    second(job);
                     return std::move(words_);
                 }
             }
@@ -117,6 +118,32 @@ private:
                             closes - latest < seconds{120}
                                 ? "its own hours"
                                 : "later stops or the end of the shift"));
+        }
+    }
+
+    /// Of the second visit on the same day.
+    void second(std::size_t first)
+    {
+        for (std::size_t job = 0; job < day_.call_of_job.size(); ++job) {
+            const auto& follows = problem_.job(job).follows;
+            if (!follows || follows->job != first) {
+                continue;
+            }
+            bool is_taken = false;
+            for (const auto& tour : plan_.tours) {
+                for (const auto& visit : tour.visits) {
+                    if (visit.job == job) {
+                        is_taken = true;
+                        say(fmt::format("second visit by {} at {}: worth {:.0f} points, {} of work",
+                                        problem_.vehicle(tour.vehicle).name, time(visit.begin),
+                                        points(day_.worth[job]),
+                                        in_words(problem_.service(job, tour.vehicle))));
+                    }
+                }
+            }
+            if (!is_taken) {
+                say(fmt::format("no second visit: {}", why_left_out(day_, plan_, job)));
+            }
         }
     }
 

@@ -37,7 +37,9 @@ public:
         orders_.resize(day.crew_of_vehicle.size());
         for (const auto& tour : plan.tours) {
             for (const auto& visit : tour.visits) {
-                orders_[tour.vehicle].push_back(day.call_of_job[visit.job]);
+                if (!day.problem.job(visit.job).follows) {
+                    orders_[tour.vehicle].push_back(day.call_of_job[visit.job]);
+                }
             }
         }
     }

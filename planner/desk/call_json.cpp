@@ -105,6 +105,14 @@ void read_request(Fields& fields, Call& call)
             call.allowed.push_back(*span);
         }
     }
+    const auto minutes = [&](const char* name, double low, double high) {
+        const auto value = fields.number(name, low, high);
+        return value ? std::optional{std::chrono::minutes{std::llround(*value)}} : std::nullopt;
+    };
+    there = fields.has("second_after_min");
+    take(call.second.after, minutes("second_after_min", 0, 1440), there);
+    there = fields.has("second_min");
+    take(call.second.length, minutes("second_min", 1, 720), there);
     call.ladder = fields.word("ladder", ladder_permission).value_or(call.ladder);
     call.near_door = fields.yes("near_door").value_or(call.near_door);
     call.allergic = fields.yes("allergic").value_or(call.allergic);
@@ -131,6 +139,12 @@ Json call_json(const CallSheet& sheet)
              {"closed", or_null(call.closed)},
              {"not_before", or_null(call.not_before)},
              {"not_after", or_null(call.not_after)}};
+    const auto count = [](const std::optional<std::chrono::minutes>& length) {
+        return length ? Json(length->count()) : Json(nullptr);
+    };
+    out["second_after_min"] = count(call.second.after);
+    out["second_min"] = count(call.second.length);
+    out["second_due"] = call.second.due ? Json(format_instant(*call.second.due)) : Json(nullptr);
     out["allowed"] = Json::array();
     for (const auto& span : call.allowed) {
         out["allowed"].push_back(format_clock_span(span));

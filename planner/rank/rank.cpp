@@ -93,7 +93,10 @@ void add_people(std::vector<Part>& parts, const Call& call, const RankSettings& 
 
 void add_time(std::vector<Part>& parts, const Call& call, Day on, const RankSettings& settings)
 {
-    const long waited = (on - call.received).count();
+    // After a first visit only the second one is waited for.
+    const Day since =
+        call.second.due ? std::chrono::floor<std::chrono::days>(*call.second.due) : call.received;
+    const long waited = (on - since).count();
     if (waited > 0) {
         const auto counted = std::min<long>(waited, std::max(0, settings.waiting_most));
         parts.push_back({settings.waiting_per_day * static_cast<double>(counted),
@@ -117,12 +120,34 @@ void add_time(std::vector<Part>& parts, const Call& call, Day on, const RankSett
     }
 }
 
+/// What is left for a second visit: those that were away, and no brood.
+yield::NestOutlook left_for_second(yield::NestOutlook outlook, double share)
+{
+    for (auto* spread : {&outlook.workers, &outlook.gynes, &outlook.males}) {
+        *spread = {spread->low * share, spread->middle * share, spread->high * share};
+    }
+    outlook.grams = {outlook.grams.low * share, outlook.grams.middle * share,
+                     outlook.grams.high * share};
+    outlook.sealed_workers = outlook.sealed_sexuals = {};
+    // Without queen and comb they scatter and die.
+    outlook.in_7_days = outlook.in_14_days = Grams{0};
+    outlook.notes.push_back(
+        fmt::format("second visit: {:.0f} % of the wasps are taken to have been away at the first "
+                    "(assumption)",
+                    100 * share));
+    return outlook;
+}
+
 }  // namespace
 
 RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
                      const RankSettings& settings)
 {
     const double worth = worth_of(settings, outlook.taxon);
+    const SecondVisit& second = sheet.call.second;
+    if (second.due) {
+        outlook = left_for_second(std::move(outlook), settings.second_share);
+    }
     std::vector<Part> parts;
     add_yield(parts, outlook, worth);
     add_trend(parts, outlook, worth, settings);
@@ -141,6 +166,16 @@ RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
     RankedCall ranked;
     ranked.sheet = sheet;
     ranked.outlook = std::move(outlook);
+    if (second.due) {
+        ranked.reasons.emplace_back("second visit: for the wasps that were away at the first");
+    } else if (second.after) {
+        ranked.second_share = settings.second_share;
+        ranked.second_score =
+            settings.second_share * worth * std::max(0.0, ranked.outlook.grams.middle.value());
+        ranked.reasons.push_back(
+            fmt::format("a second visit the same day is asked for, {} min after the first or later",
+                        second.after->count()));
+    }
     if (sheet.call.must_take) {
         ranked.reasons.emplace_back("promised: it is taken on its day");
     }

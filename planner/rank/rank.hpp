@@ -38,6 +38,7 @@ struct RankSettings {
     double gain_weight = 0.5;                      ///< of what a week would add; assumption
     double deadline = 30;                          ///< points when the client's last day is near
     int deadline_days = 3;                         ///< how near; assumption
+    double second_share = 0.25;  ///< of the workers, away at a first visit; assumption
 };
 
 /// One call. `on` is the day on which it would be taken.

@@ -22,6 +22,10 @@ struct RankedCall {
     yield::NestOutlook outlook;
     double score = 0;
     std::vector<std::string> reasons;  ///< in plain words, weightiest first
+    /// What a second visit on the same day would bring, of the score and of the grams; 0 where none
+    /// is asked for. A call that is due for its second visit has these in score and outlook.
+    double second_score = 0;
+    double second_share = 0;
 };
 
 }  // namespace nestround::rank

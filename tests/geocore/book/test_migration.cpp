@@ -340,3 +340,26 @@ TEST_CASE("Migration, HabitatsLogsAndTheWayCellsWereCountedComeBackAndAreHeldToT
     comb.doubt = 4;
     CHECK(refuses([&] { change.update(comb); }));
 }
+
+TEST_CASE("Migration, SecondVisitsComeBackAndAreHeldToTheirRules")
+{
+    const Scene scene;
+    book::Book book = book::Book::open(scene.path);
+    auto call = book.waiting_calls(day("2026-08-04")).front().call;
+    CHECK_FALSE(call.second.is_wanted());
+    call.second = {std::chrono::minutes{240}, std::chrono::minutes{20}, kNow};
+    {
+        book::Change change{book, kNow};
+        change.update(call);
+        change.commit();
+    }
+    const auto read = book.call(call.id)->call.second;
+    CHECK(read.after == std::chrono::minutes{240});
+    CHECK(read.length == std::chrono::minutes{20});
+    CHECK(read.due == kNow);
+    call.second.after = std::chrono::minutes{-1};
+    book::Change change{book, kNow};
+    CHECK(error_of([&] { change.update(call); }).code == ErrorCode::RuleBroken);
+    call.second = {std::chrono::minutes{240}, std::chrono::minutes{721}, {}};
+    CHECK(error_of([&] { change.update(call); }).code == ErrorCode::RuleBroken);
+}
