@@ -314,6 +314,11 @@ Instant due_option(const std::string& text, const std::string& zone)
     const Day day = day_option(text.substr(0, gap), zone);
     const ClockTime at =
         gap == std::string::npos ? ClockTime{} : value_or_throw(parse_clock(text.substr(gap + 1)));
+    if (at.since_midnight() >= std::chrono::hours{24}) {
+        throw Failure{
+            ErrorCode::InvalidInput,
+            fmt::format("--due: '{}' has no clock time of a day; write 2026-08-05 19:30", text)};
+    }
     return value_or_throw(intake::to_utc(day, at, zone));
 }
 
