@@ -613,7 +613,9 @@ private:
         if (left.hours.empty()) {
             return;
         }
-        job.windows = left.is_cut ? std::move(left.hours) : std::move(job.windows);
+        if (left.is_cut) {
+            job.windows = std::move(left.hours);
+        }
         job.forbidden = std::move(left.forbidden);
         fill_work(job, c, true);
         add_job(std::move(job), c, prize, true);

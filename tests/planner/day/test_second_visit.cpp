@@ -104,3 +104,18 @@ TEST_CASE("SecondVisit, NeedsNoRoomForComb")
     REQUIRE(plan);
     CHECK(plan->crews.front().stops.size() == 2);
 }
+
+TEST_CASE("SecondVisit, KeepsTheHoursThatTheClientAllows")
+{
+    auto line = wanted();
+    auto& call = line.input.calls.front().sheet.call;
+    call.allowed = {parse_clock_span("08:00-11:30").value()};
+    const auto early = line.plan();
+    REQUIRE(early);
+    CHECK(early->crews.front().stops.size() == 1);
+    call.allowed.push_back(parse_clock_span("14:00-15:00").value());
+    const auto both = line.plan();
+    REQUIRE(both);
+    REQUIRE(both->crews.front().stops.size() == 2);
+    CHECK(both->crews.front().stops.back().begin >= ClockTime::at(14, 0));
+}
