@@ -63,7 +63,7 @@ TEST_CASE("BookCommand, SaysInOneLineWhatTheFileIs")
     const Folder folder;
     const auto newer = folder / "newer.gpkg";
     REQUIRE(run_program({"book", "create", newer}).code == 0);
-    damage(newer, "UPDATE app_meta SET value = '9' WHERE key = 'schema_version'");
+    damage(newer, "UPDATE app_meta SET value = '999' WHERE key = 'schema_version'");
     struct Case {
         std::string path;
         int code;
