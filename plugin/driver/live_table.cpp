@@ -72,13 +72,14 @@ std::vector<Row> waiting_rows(app::LiveView& view)
     std::vector<Row> rows;
     std::int64_t place = 0;
     for (const auto& call : view.ranked().calls) {
-        const auto& [sheet, outlook, score, reasons] = call;
+        const auto& sheet = call.sheet;
+        const auto& outlook = call.outlook;
         const bool urgent = sheet.call.allergic || sheet.call.near_door || sheet.call.must_take;
         rows.push_back({{{sheet.site.place}},
                         {Cell{++place},
                          Cell{book::short_key(sheet.call.id.uuid())},
                          words(sheet.site.label),
-                         real(score),
+                         real(call.score),
                          words(outlook.taxon),
                          words(outlook.taxon_name),
                          words(outlook.stage),
@@ -98,7 +99,7 @@ std::vector<Row> waiting_rows(app::LiveView& view)
                          real(outlook.in_7_days.value()),
                          whole(outlook.sealed_workers.middle),
                          Cell{outlook.venom},
-                         Cell{fmt::format("{}", fmt::join(reasons, "; "))}},
+                         Cell{fmt::format("{}", fmt::join(call.reasons, "; "))}},
                         point_style(outlook.taxon, urgent ? "B5413A" : "C9A227")});
     }
     return rows;
