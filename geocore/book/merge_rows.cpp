@@ -70,8 +70,10 @@ private:
 
     void decide(const Differing& row)
     {
-        const auto our_past = past_of(connection_, "main", table_, row.id);
-        const auto their_past = past_of(connection_, "theirs", table_, row.their_id);
+        auto our_past = past_of(connection_, "main", table_, row.id);
+        auto their_past = past_of(connection_, "theirs", table_, row.their_id);
+        with_our_keys(our_past);
+        with_our_keys(their_past);
         const bool one_row = row.id == row.their_id;
         if (!one_row && is_never_edited()) {
             return;
@@ -102,6 +104,25 @@ private:
                                                                  : merged.outcome;
         }
         apply(row, their_past, std::move(merged));
+    }
+
+    /// Past versions name rows by the keys that they had where they were written.
+    void with_our_keys(std::vector<RowVersion>& past)
+    {
+        for (const auto& relation : references_of(table_)) {
+            for (auto& version : past) {
+                const auto at = version.cells.find(relation.column);
+                if (at == version.cells.end() || !std::holds_alternative<std::string>(at->second)) {
+                    continue;
+                }
+                Query query = connection_.query(
+                    "SELECT ours FROM temp.merge_alias WHERE row_table = ?1 AND theirs = ?2");
+                query.bind(relation.parent).bind(std::get<std::string>(at->second));
+                if (query.step()) {
+                    at->second = query.text();
+                }
+            }
+        }
     }
 
     [[nodiscard]] bool is_never_edited() const

@@ -73,9 +73,10 @@ void read_partners(const std::map<std::string, std::string>& settings, Preferenc
         } else if (what == "photos") {
             read.on_off(name, partner.photos);
         } else {
-            throw Failure{ErrorCode::InvalidInput,
-                          "a partner has tier, grid_m, at_least, species, title, licence and photos",
-                          "setting " + name};
+            throw Failure{
+                ErrorCode::InvalidInput,
+                "a partner has tier, grid_m, at_least, species, title, licence and photos",
+                "setting " + name};
         }
     }
 }

@@ -13,8 +13,9 @@ namespace {
 
 std::string calls(const char* note, const char* more = "")
 {
-    return std::string{"key,received,lon,lat,species,nest_kind,height_m,client_name,note\n"
-                       "T-1,2026-07-20,-77.0,41.1,Vespula maculifrons,ground,0,Ada Example,"} +
+    return std::string{
+               "key,received,lon,lat,species,nest_kind,height_m,client_name,note\n"
+               "T-1,2026-07-20,-77.0,41.1,Vespula maculifrons,ground,0,Ada Example,"} +
            note + "\n" + more;
 }
 
@@ -84,8 +85,10 @@ TEST_CASE("MergeCommand, AConflictIsListedAndDecidedByHand")
     CHECK_THAT(decided.out, Contains("decided by hand"));
     listed = run_program({"book", "conflicts", crews.north});
     CHECK_THAT(listed.out, Contains("0 conflicts"));
-    // The other crew hears of it.
-    REQUIRE(run_program({"book", "merge", crews.south, crews.north}).code == 0);
+    // The other crew hears of it, and finds nothing more to decide.
+    const auto there = run_program({"book", "merge", crews.south, crews.north, "--json"});
+    REQUIRE(there.code == 0);
+    CHECK(nlohmann::json::parse(there.out)["conflicts"].empty());
     const auto back = run_program({"book", "merge", crews.north, crews.south, "--json"});
     CHECK(nlohmann::json::parse(back.out)["conflicts"].empty());
     CHECK_FALSE(nlohmann::json::parse(back.out)["tables"].contains("call"));

@@ -114,8 +114,8 @@ TEST_CASE("SharedPhotos, AreWhatIsSeenAndNothingElse")
     REQUIRE(run_shell("mv '" + share + "' '" + share + "-first'").code == 0);
     REQUIRE(run_program(words).code == 0);
     CHECK(bytes_of(share) == bytes_of(share + "-first"));
-    const auto valid = run_shell(
-        "/usr/bin/python3 -m osgeo_utils.samples.validate_gpkg '" + share + "'");
+    const auto valid =
+        run_shell("/usr/bin/python3 -m osgeo_utils.samples.validate_gpkg '" + share + "'");
     INFO(valid.words);
     CHECK(valid.code == 0);
 
