@@ -193,6 +193,10 @@ MergeReport merge_books(const fs::path& ours, const fs::path& theirs, Instant no
                       "book second",
                       theirs.string()};
     }
+    if (settings.look_only) {
+        // An older book would be brought up to date by opening it to be written.
+        static_cast<void>(open_book(ours, true, standard_migrations()));
+    }
     const auto book = open_book(ours, false, standard_migrations());
     if (!fs::is_regular_file(theirs, ignored)) {
         throw Failure{ErrorCode::NotFound, "no such book; mend the name", theirs.string()};

@@ -111,7 +111,8 @@ void add_conflicts(CLI::App& all)
         for (const auto& conflict : conflicts) {
             print(app::conflict_lines(conflict));
         }
-        std::cout << fmt::format("{}: {} conflicts{}\n", words->book, conflicts.size(),
+        std::cout << fmt::format("{}: {} conflict{}{}\n", words->book, conflicts.size(),
+                                 conflicts.size() == 1 ? "" : "s",
                                  words->all ? "" : " that nobody has decided by hand");
     });
 

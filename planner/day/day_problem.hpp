@@ -58,6 +58,9 @@ struct DayProblem {
 /// From the beginning of the shift to the last moment at which the crew may be home.
 [[nodiscard]] tour::Window at_work(const tour::Vehicle& vehicle);
 
+/// What keeps this input from being planned at all, in words; empty: nothing.
+[[nodiscard]] std::string fault_of(const DayInput& input);
+
 [[nodiscard]] Result<DayProblem> day_problem(const DayInput& input);
 
 /// How a call is named in messages: the crew's own name of the place, and the key.

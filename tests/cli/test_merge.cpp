@@ -77,7 +77,7 @@ TEST_CASE("MergeCommand, AConflictIsListedAndDecidedByHand")
 
     auto listed = run_program({"book", "conflicts", crews.north});
     CHECK_THAT(listed.out, Contains(key.substr(30)));
-    CHECK_THAT(listed.out, Contains("1 conflicts that nobody has decided"));
+    CHECK_THAT(listed.out, Contains("1 conflict that nobody has decided"));
     const auto decided = run_program(
         {"book", "decide", crews.north, key.substr(30), "--take", other, "--by", "ada"});
     INFO(decided.err);

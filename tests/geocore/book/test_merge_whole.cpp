@@ -43,6 +43,11 @@ TEST_CASE("Merge, AnOlderBookIsMergedAndStaysAsOldAsItIs")
     CHECK(value(b, "SELECT value FROM app_meta WHERE key = 'schema_version'") == "6");
     CHECK(bytes_of(b) == there);
     must_be_whole(a);
+    // Looking brings nothing up to date either.
+    book::MergeSettings look;
+    look.look_only = true;
+    CHECK(error_of([&] { merge_books(b, a, kLater, look); }).code == ErrorCode::WrongVersion);
+    CHECK(bytes_of(b) == there);
     must_have_no_copy(folder);
 }
 
