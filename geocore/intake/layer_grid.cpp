@@ -12,6 +12,7 @@
 #include "geocore/intake/fields.hpp"
 #include "geocore/intake/file_text.hpp"
 #include "geocore/intake/foreign_file.hpp"
+#include "geocore/intake/gdal_cell.hpp"
 #include "geocore/intake/gdal_quiet.hpp"
 
 namespace nestround::intake {
@@ -147,33 +148,6 @@ std::vector<LonLat> transformed(std::span<const RawPoint> points, OGRCoordinateT
         out.push_back({Longitude{good ? x[i] : kNone}, Latitude{good ? y[i] : kNone}});
     }
     return out;
-}
-
-std::string cell_text(OGRFeature& feature, int field)
-{
-    if (!feature.IsFieldSetAndNotNull(field)) {
-        return {};
-    }
-    switch (feature.GetFieldDefnRef(field)->GetType()) {
-        case OFTDate:
-        case OFTDateTime: {
-            int year = 0;
-            int month = 0;
-            int day = 0;
-            int hour = 0;
-            int minute = 0;
-            float second = 0;
-            int zone = 0;
-            feature.GetFieldAsDateTime(field, &year, &month, &day, &hour, &minute, &second, &zone);
-            return fmt::format("{:04}-{:02}-{:02}", year, month, day);
-        }
-        case OFTReal:
-            return fmt::format("{}", feature.GetFieldAsDouble(field));
-        default: {
-            std::string text = feature.GetFieldAsString(field);
-            return is_utf8(text) ? text : utf8_from_windows_1252(text);
-        }
-    }
 }
 
 /// The feature's point as it stands, or why there is none.

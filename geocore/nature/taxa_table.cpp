@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "geocore/base/ascii.hpp"
 #include "geocore/base/text_file.hpp"
 
 namespace nestround::embedded {
@@ -17,20 +18,9 @@ namespace {
 /// Deeper than any sensible nesting of groups: what runs longer is a circle.
 constexpr std::size_t kMostGroups = 8;
 
-std::string lower(std::string_view text)
-{
-    std::string out{text};
-    for (char& c : out) {
-        if (c >= 'A' && c <= 'Z') {
-            c = static_cast<char>(c - 'A' + 'a');
-        }
-    }
-    return out;
-}
-
 std::string where(const Figure& row) { return fmt::format("{}:{}", row.file, row.line); }
 
-bool same_words(std::string_view a, std::string_view b) { return lower(a) == lower(b); }
+bool same_words(std::string_view a, std::string_view b) { return ascii_lower(a) == ascii_lower(b); }
 
 }  // namespace
 

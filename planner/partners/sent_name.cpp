@@ -6,6 +6,8 @@
 #include <array>
 #include <vector>
 
+#include "geocore/base/ascii.hpp"
+
 namespace nestround::partners {
 
 namespace {
@@ -35,17 +37,6 @@ template <class List>
 bool among(const List& list, std::string_view word)
 {
     return std::find(list.begin(), list.end(), word) != list.end();
-}
-
-std::string lower(std::string_view text)
-{
-    std::string out{text};
-    for (char& c : out) {
-        if (c >= 'A' && c <= 'Z') {
-            c = static_cast<char>(c - 'A' + 'a');
-        }
-    }
-    return out;
 }
 
 bool is_lower_word(std::string_view word)
@@ -97,16 +88,16 @@ struct Split {
 Split split(const std::vector<std::string>& words)
 {
     Split out;
-    out.genus = lower(words.front());
+    out.genus = ascii_lower(words.front());
     std::size_t at = 1;
     if (at < words.size() && words[at].size() > 2 && words[at].front() == '(' &&
         words[at].back() == ')') {
         ++at;  // a subgenus
     }
-    for (; at < words.size() && among(kDoubts, lower(words[at])); ++at) {
+    for (; at < words.size() && among(kDoubts, ascii_lower(words[at])); ++at) {
         out.doubt = true;
     }
-    if (at < words.size() && !among(kNoSpecies, lower(words[at])) &&
+    if (at < words.size() && !among(kNoSpecies, ascii_lower(words[at])) &&
         !among(kParticles, words[at]) && is_lower_word(words[at])) {
         out.epithet = words[at++];
     }
@@ -123,7 +114,7 @@ Split split(const std::vector<std::string>& words)
 std::string epithet_of(const nature::Taxon& taxon)
 {
     const auto space = taxon.name.find(' ');
-    return space == std::string::npos ? std::string{} : lower(taxon.name.substr(space + 1));
+    return space == std::string::npos ? std::string{} : ascii_lower(taxon.name.substr(space + 1));
 }
 
 /// Taxa whose species has that stem, in the genus or in any that it may have been in.
@@ -132,7 +123,7 @@ std::vector<const nature::Taxon*> fitting(const nature::TaxaTable& table, const 
 {
     std::vector<const nature::Taxon*> out;
     for (const auto& taxon : table.taxa()) {
-        const auto genus = lower(taxon.genus);
+        const auto genus = ascii_lower(taxon.genus);
         const bool fits = any_genus ? among(kVespinae, genus) && among(kVespinae, name.genus)
                                     : genus == name.genus;
         if (fits && stem(epithet_of(taxon)) == stem(name.epithet)) {
@@ -159,8 +150,9 @@ SentName read_name(const nature::TaxaTable& table, std::string_view text)
     for (const auto& word : words) {
         plain += (plain.empty() ? "" : " ") + word;
     }
-    if (plain.empty() || among(kWide, lower(plain)) || lower(plain).starts_with("vespidae ") ||
-        lower(plain).starts_with("vespinae ")) {
+    if (plain.empty() || among(kWide, ascii_lower(plain)) ||
+        ascii_lower(plain).starts_with("vespidae ") ||
+        ascii_lower(plain).starts_with("vespinae ")) {
         return {};
     }
     if (const auto* taxon = table.recognise(plain)) {
@@ -183,7 +175,7 @@ SentName read_name(const nature::TaxaTable& table, std::string_view text)
         }
     }
     for (const auto& taxon : table.taxa()) {
-        if (lower(taxon.genus) == name.genus) {
+        if (ascii_lower(taxon.genus) == name.genus) {
             const auto note = name.epithet.empty() ? std::string{}
                               : name.doubt
                                   ? fmt::format("'{}' is in doubt; taken as {}", plain, taxon.genus)
