@@ -16,6 +16,7 @@
 #include "geocore/density/kernel.hpp"
 #include "tests/support/catch.hpp"
 #include "tests/support/shell.hpp"
+#include "tests/support/witness.hpp"
 
 using namespace nestround;
 using namespace nestround::density;
@@ -24,19 +25,7 @@ namespace {
 
 std::vector<double> witness(const std::string& request)
 {
-    const testing::ScratchFolder folder;
-    std::ofstream{folder.file("request")} << request;
-    const auto said = testing::run_shell(
-        fmt::format("/usr/bin/python3 '{}/tests/published/density/density_witness.py' < '{}'",
-                    NESTROUND_SOURCE_DIR, folder.file("request")));
-    INFO(said.words);
-    REQUIRE(said.code == 0);
-    std::istringstream words{said.words};
-    std::vector<double> figures;
-    for (double figure = 0; words >> figure;) {
-        figures.push_back(figure);
-    }
-    return figures;
+    return testing::ask_witness("density/density_witness.py", request);
 }
 
 /// Spread alike in every direction: each point in four turns about the middle.

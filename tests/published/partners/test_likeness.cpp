@@ -14,6 +14,7 @@
 #include "planner/partners/partner_figures.hpp"
 #include "tests/support/catch.hpp"
 #include "tests/support/shell.hpp"
+#include "tests/support/witness.hpp"
 
 using namespace nestround;
 using namespace nestround::partners;
@@ -22,19 +23,7 @@ namespace {
 
 std::vector<double> witness(const std::string& request)
 {
-    const testing::ScratchFolder folder;
-    std::ofstream{folder.file("request")} << request;
-    const auto said = testing::run_shell(
-        fmt::format("/usr/bin/python3 '{}/tests/published/partners/partners_witness.py' < '{}'",
-                    NESTROUND_SOURCE_DIR, folder.file("request")));
-    INFO(said.words);
-    REQUIRE(said.code == 0);
-    std::istringstream words{said.words};
-    std::vector<double> figures;
-    for (double figure = 0; words >> figure;) {
-        figures.push_back(figure);
-    }
-    return figures;
+    return testing::ask_witness("partners/partners_witness.py", request);
 }
 
 double upto(Random& dice, double most) { return most * double(dice.below(1'000'000)) / 1e6; }
