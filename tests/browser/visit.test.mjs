@@ -5,10 +5,47 @@ import { test } from 'node:test'
 import { browser, openDesk, picture, planned, screens } from './support.mjs'
 import { theDesk } from './shared.mjs'
 
+/** A phone whose storage takes its time: what is written is known to be written only so much later. */
+const slowStorage = (delayMs) => {
+  const { set, ...rest } = Object.getOwnPropertyDescriptor(IDBTransaction.prototype, 'oncomplete')
+  Object.defineProperty(IDBTransaction.prototype, 'oncomplete', {
+    ...rest,
+    set(handler) {
+      set.call(this, this.mode === 'readwrite' ? (event) => setTimeout(() => handler.call(this, event), delayMs) : handler)
+    },
+  })
+}
+/** A browser with no room left. */
+const fullStorage = () => {
+  IDBObjectStore.prototype.put = () => { throw new DOMException('no room', 'QuotaExceededError') }
+}
+
+test('a step that the browser cannot keep is sent at once, and without a connection never called kept', async () => {
+  const desk = await theDesk()
+  const { context, close } = await browser({ viewport: screens.phone, hasTouch: true, isMobile: true })
+  try {
+    await context.addInitScript(fullStorage)
+    const { page } = await openDesk(context, desk.base, 'visit', 'Ada')
+    await page.locator('.visit-row').last().click()
+    await page.locator('[data-step=arrive] .step-button').click()
+    await page.waitForSelector('[data-step=arrive][data-state=sent]')
+    await context.setOffline(true)
+    await page.locator('[data-step=ladder] .step-button').click()
+    await page.getByText(/Ladder, .*NOT entered.*write it down/).waitFor()
+    await page.waitForSelector('[data-step=ladder][data-state=open]')
+    await context.setOffline(false)
+    await page.locator('[data-step=ladder] .step-button').click()
+    await page.waitForSelector('[data-step=ladder][data-state=sent]')
+  } finally {
+    await close()
+  }
+})
+
 test('a visit with the connection cut in the middle', async () => {
   const desk = await theDesk()
   const { context, close } = await browser({ viewport: screens.phone, hasTouch: true, isMobile: true })
   try {
+    await context.addInitScript(slowStorage, 150)
     const { page, wrong, foreign } = await openDesk(context, desk.base, 'morning', 'Ben')
     await planned(page)
     await page.evaluate(() => navigator.serviceWorker.ready)

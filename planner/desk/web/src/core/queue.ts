@@ -2,7 +2,7 @@
 // Each entry has an id made here; the program takes the same id once only, so sending again after
 // a broken answer does no harm.
 import { call, Refused, Unreachable } from './api'
-import { online, tell, waitingToSend } from './store'
+import { online, tell, tellFailure, waitingToSend } from './store'
 
 export interface Queued {
   id: string
@@ -37,7 +37,8 @@ function run<T>(
   return database().then(
     (db) =>
       new Promise<T>((resolve, reject) => {
-        const transaction = db.transaction(store, mode)
+        // On the disk before it counts as kept: a phone's battery may end right after the tap.
+        const transaction = db.transaction(store, mode, { durability: 'strict' })
         const request = work(transaction.objectStore(store))
         transaction.oncomplete = () => resolve(request.result)
         transaction.onerror = () => reject(transaction.error)
@@ -63,13 +64,41 @@ async function count(): Promise<void> {
   waitingToSend.value = (await queued()).length
 }
 
-/** Keeps first, then sends: nothing is lost if the page closes in between. */
-export async function send(entry: Queued): Promise<'sent' | 'kept' | 'refused'> {
-  await run(storeName, 'readwrite', (store) => store.put(entry))
+export type HowFar = 'sent' | 'kept' | 'refused' | 'lost'
+/** It is with the program or will be: what was typed may be cleared. */
+export const isInHand = (far: HowFar): boolean => far === 'sent' || far === 'kept'
+
+/**
+ * Keeps first, then sends: nothing is lost if the page closes in between. `whenKept` is called once
+ * the entry is on the disk, and not before. A browser that cannot keep it (full, or a private
+ * window) has it sent at once; `lost` means that this failed too, and it was said to the person.
+ */
+export async function send(entry: Queued, whenKept?: () => void): Promise<HowFar> {
+  try {
+    await run(storeName, 'readwrite', (store) => store.put(entry))
+  } catch {
+    return sendUnkept(entry)
+  }
   await count()
+  whenKept?.()
   await flush()
   const left = (await queued()).find((other) => other.id === entry.id)
   return !left ? 'sent' : left.refused ? 'refused' : 'kept'
+}
+
+async function sendUnkept(entry: Queued): Promise<HowFar> {
+  try {
+    await call(entry.path, { method: 'POST', body: entry.body })
+    return 'sent'
+  } catch (failure) {
+    if (failure instanceof Unreachable) {
+      tell(
+        `${entry.words}: NOT entered. This browser has no room to keep it and the program cannot be reached; write it down and enter it again`,
+        'failed',
+      )
+    } else tellFailure(failure)
+    return failure instanceof Refused ? 'refused' : 'lost'
+  }
 }
 
 export async function discard(id: string): Promise<void> {

@@ -37,8 +37,8 @@ export async function sendPhoto(file: Blob, call?: string): Promise<Json | null>
   } catch (failure) {
     if (failure instanceof Unreachable && call) {
       // Kept with the other entries, as it came from the camera.
-      await send({ id: newId(), path, body: small, at: new Date().toISOString(), words: 'photo' })
-      tell('no connection: the photo is kept here and sent later')
+      const far = await send({ id: newId(), path, body: small, at: new Date().toISOString(), words: 'photo' })
+      if (far === 'kept') tell('no connection: the photo is kept here and sent later')
     } else if (failure instanceof Unreachable) tell('no connection: the photo cannot be read now; add it again later', 'failed')
     else if (failure instanceof Refused) tell(`photo: ${failure.message}`, 'failed')
     else tellFailure(failure)

@@ -6,7 +6,7 @@ import { list, maybe, number, object, range, text, texts, type Json } from '../c
 import { day, revision, speciesName, tell, tellFailure } from '../core/store'
 import { later, longDay, nowOn, plainDay, shortDay } from '../core/dates'
 import { massRange } from '../core/measure'
-import { newId, send } from '../core/queue'
+import { isInHand, newId, send } from '../core/queue'
 import { Curve, pointsOf, type CurvePoint } from '../parts/curves'
 import { Empty, Field, Bar } from '../parts/forms'
 import { NestMark } from '../parts/marks'
@@ -81,7 +81,7 @@ function Collect(props: { comb: Comb; waiting: number; onDone: () => void }) {
       id, path: '/api/collections', at, words: `${count} wasps from ${props.comb.label}`,
       body: { collection_id: id, comb: props.comb.key, at, workers: count },
     })
-    if (result === 'refused') return
+    if (!isInHand(result)) return
     tell(result === 'sent' ? `${count} collected from ${props.comb.label}` : 'kept here; sent later')
     revision.value++
     props.onDone()

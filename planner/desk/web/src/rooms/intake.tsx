@@ -5,7 +5,7 @@ import { get, post } from '../core/api'
 import { list, maybe, number, object, text, type Json } from '../core/adapt'
 import { day, desk, detail, measures, revision, tell, todayOfDesk } from '../core/store'
 import { metresFrom } from '../core/measure'
-import { draft, newId, send } from '../core/queue'
+import { draft, isInHand, newId, send } from '../core/queue'
 import { instant } from '../core/dates'
 import { go } from '../core/address'
 import { Choice, Field, Tick } from '../parts/forms'
@@ -156,7 +156,7 @@ export function Intake() {
       id: String(body['call_id']), path: '/api/calls', body, at: new Date().toISOString(), words: `call: ${String(body['site_name'])}`,
     })
     busy.value = false
-    if (result === 'refused') return
+    if (!isInHand(result)) return
     tell(result === 'sent' ? `entered: ${String(body['site_name'])}, in ${Math.round((performance.now() - started.current) / 1000)} s` : 'kept here; it is sent when the program can be reached')
     await draft.drop('intake').catch(() => {})
     form.value = blank

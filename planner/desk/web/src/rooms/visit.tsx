@@ -42,7 +42,8 @@ interface StepDone {
   step: string
   at: string
   figures: Json
-  state: 'sent' | 'kept' | 'refused'
+  /** `keeping`: tapped, and not yet on this phone's disk. */
+  state: 'sent' | 'keeping' | 'kept' | 'refused'
 }
 
 function StepCell(props: { kind: StepKind; done: StepDone | undefined; next: boolean; onDo: (figures: Json, note: string) => void }) {
@@ -77,7 +78,7 @@ function StepCell(props: { kind: StepKind; done: StepDone | undefined; next: boo
         <svg class="cell" viewBox="0 0 60 66" aria-hidden="true"><path d="M30 2 57 17.500v31L30 64 3 48.500v-31z" />{done && <path class="tickmark" d="M18 34l9 9 17-19" />}</svg>
         <span class="step-words"><b>{kind.words}</b>
           <small id={`state-${kind.step}`}>
-            {done ? `${instant(done.at)}${done.state === 'kept' ? ', kept here, not sent yet' : done.state === 'refused' ? ', refused: see “to send”' : ''}` : props.next ? 'tap when it is so' : ''}
+            {done ? `${instant(done.at)}${done.state === 'keeping' ? ', being kept' : done.state === 'kept' ? ', kept here, not sent yet' : done.state === 'refused' ? ', refused: see “to send”' : ''}` : props.next ? 'tap when it is so' : ''}
             {done && Object.entries(done.figures).map(([name, value]) => ` · ${String(value)} ${kind.fields.find((field) => field.name === name)?.words ?? name}`)}
           </small>
         </span>
@@ -104,10 +105,13 @@ function OneVisit(props: { call: string }) {
   const record = useSignal<Json>({})
   const path = `/api/visits/${encodeURIComponent(props.call)}`
   const readKept = async (): Promise<void> => {
-    kept.value = (await queued()).filter((entry) => entry.path === `${path}/steps`).map((entry) => {
+    const read = (await queued().catch(() => [])).filter((entry) => entry.path === `${path}/steps`).map((entry): StepDone => {
       const { step_id, step, at, ...figures } = object(entry.body)
       return { id: text(step_id), step: text(step), at: text(at), figures, state: entry.refused ? 'refused' : 'kept' }
     })
+    // What was tapped while this was read stays on the screen, or a second tap would enter it twice.
+    const tapped = kept.value.filter((one) => one.state === 'keeping' && !read.some((other) => other.id === one.id))
+    kept.value = [...read, ...tapped]
   }
   useEffect(() => {
     const stop = new AbortController()
@@ -137,10 +141,13 @@ function OneVisit(props: { call: string }) {
     const id = newId()
     const body = { step_id: id, step: kind.step, at: nowOn(todayOfDesk()), ...figures, ...(note ? { note } : {}) }
     const entry: Queued = { id, path: `${path}/steps`, body, at: body.at, words: `${kind.words}, ${call?.label ?? 'visit'}` }
-    // Shown at once; the queue then says how far it got.
-    kept.value = [...kept.value, { id, step: kind.step, at: body.at, figures, state: 'kept' }]
-    const result = await send(entry)
+    // Shown at once, and as kept only when it is: someone may put the phone away on that word.
+    kept.value = [...kept.value, { id, step: kind.step, at: body.at, figures, state: 'keeping' }]
+    const result = await send(entry, () => {
+      kept.value = kept.value.map((one) => (one.id === id ? { ...one, state: 'kept' } : one))
+    })
     if (result === 'sent') sent.value = [...sent.value, { id, step: kind.step, at: body.at, figures, state: 'sent' }]
+    kept.value = kept.value.filter((one) => one.id !== id || one.state !== 'keeping')
     await readKept()
   }
   const photo = async (files: FileList | null): Promise<void> => {
