@@ -17,6 +17,7 @@
 #include "planner/app/own_catches.hpp"
 #include "planner/app/stops.hpp"
 #include "planner/app/taxa_in_use.hpp"
+#include "planner/day/day_problem.hpp"
 #include "planner/season/arrivals.hpp"
 
 namespace nestround::app {
@@ -113,6 +114,24 @@ std::map<CallId, season::StandingVisit> standing_of(const std::string& path)
     return standing;
 }
 
+/// Of the way from a depot and back, what a call adds to the road of a day that is counted by
+/// itself: the rest is shared with the other stops of a tour (assumption).
+constexpr double kOwnShareOfWay = 0.5;
+
+/// The depot from which the way to a place and back is shortest, and its length in seconds.
+std::pair<std::size_t, double> shortest_way(const season::SeasonInput& input, std::size_t at)
+{
+    const auto way = [&](std::size_t depot) {
+        return std::uint64_t{input.travel.duration_s[depot * input.travel.columns + at]} +
+               input.travel.duration_s[at * input.travel.columns + depot];
+    };
+    std::size_t nearest = 0;
+    for (std::size_t k = 1; k < input.crews.size(); ++k) {
+        nearest = way(k) < way(nearest) ? k : nearest;
+    }
+    return {nearest, static_cast<double>(way(nearest))};
+}
+
 /// Loads, forecasts, finds ways: everything that both use cases plan with.
 class SeasonRoom {
 public:
@@ -191,6 +210,22 @@ public:
         input.travel = travel_between(*roads::make_engine(network_, engine_options), kept);
     }
 
+    /// For those that ask for one: called once the expected calls, of which nobody knows whether
+    /// they will, are made.
+    void count_second_visits(std::size_t calls)
+    {
+        for (std::size_t c = 0; c < calls; ++c) {
+            auto& call = input.calls[c];
+            const auto& asked = call.call.sheet.call;
+            if (!asked.second.due && asked.second.after) {
+                season::count_second_visit(
+                    call, day::second_service(asked, input.settings.day),
+                    seconds{std::llround(kOwnShareOfWay * shortest_way(input, call.place).second)},
+                    input.settings, preferences_.hold);
+            }
+        }
+    }
+
     [[nodiscard]] std::vector<season::HoldDay> days_of(const CallSheet& sheet, Day from, int days)
     {
         return season::hold_curve(
@@ -224,10 +259,6 @@ private:
 
 constexpr int kMostDraws = 1000;
 
-/// Of the way from a depot and back, what an expected call adds to the road of a day: the rest is
-/// shared with the other stops of a tour (assumption).
-constexpr double kOwnShareOfWay = 0.5;
-
 /// A call like one that was made, made anew `day` days from the start of the season. Nobody knows
 /// where it will be, so it takes room at the nearest depot and its road is counted as work: a nest
 /// must not wait for the company of a call that will never come from just there.
@@ -237,17 +268,11 @@ season::SeasonCall call_like(const season::SeasonInput& input, std::size_t index
     call.expected = true;
     call.like = index;
     call.known_from = day;
-    const std::size_t at = call.place;
-    const auto way = [&](std::size_t depot) {
-        return std::uint64_t{input.travel.duration_s[depot * input.travel.columns + at]} +
-               input.travel.duration_s[at * input.travel.columns + depot];
-    };
-    call.place = 0;
-    for (std::size_t k = 1; k < input.crews.size(); ++k) {
-        call.place = way(k) < way(call.place) ? k : call.place;
-    }
-    call.road = seconds{std::llround(kOwnShareOfWay * static_cast<double>(way(call.place)))};
+    const auto [depot, way_s] = shortest_way(input, call.place);
+    call.place = depot;
+    call.road = seconds{std::llround(kOwnShareOfWay * way_s)};
     call.call.sheet.call.id = CallId{};
+    call.call.sheet.call.second = {};
     call.call.sheet.call.must_take = false;
     call.call.sheet.call.not_before.reset();
     call.call.sheet.call.not_after.reset();
@@ -271,15 +296,22 @@ PlannedSeason plan_season(const book::Book& book, std::shared_ptr<const roads::R
         wishes.calls_a_day.value_or(season::call_rate(history, wishes.from, room.input.days));
     // Expected calls come from where calls waiting now came from: their ways are known.
     std::vector<CallSheet> known;
-    for (const auto& call : room.input.calls) {
-        known.push_back(call.call.sheet);
-    }
+    std::vector<std::size_t> index;
     const std::size_t waiting = room.input.calls.size();
+    for (std::size_t c = 0; c < waiting; ++c) {
+        // What waits for a second visit only is no nest any more: no call is like it.
+        if (!room.input.calls[c].call.sheet.call.second.due) {
+            known.push_back(room.input.calls[c].call.sheet);
+            index.push_back(c);
+        }
+    }
     for (const auto& expected : season::expected_calls(known, wishes.from, room.input.days,
                                                        result.calls_a_day, room.input.seed)) {
-        room.input.access.push_back(room.input.access[expected.like]);
-        room.input.calls.push_back(call_like(room.input, expected.like, expected.day));
+        const std::size_t like = index[expected.like];
+        room.input.access.push_back(room.input.access[like]);
+        room.input.calls.push_back(call_like(room.input, like, expected.day));
     }
+    room.count_second_visits(waiting);
     if (room.input.calls.size() == waiting && result.calls_a_day > 0) {
         room.notes.push_back(
             "too few calls wait to say what others will be like: none are expected");
@@ -304,6 +336,7 @@ std::vector<season::Rehearsal> rehearse_season(const book::Book& book,
     for (auto& sheet : sheets) {
         sheet.call.state = CallState::Waiting;
         sheet.call.must_take = false;  // rules know no promises
+        sheet.call.second = {};        // nor second visits: each nest is there whole, once
     }
     room.load(std::move(sheets));
     season::RehearsalInput rehearsal;

@@ -27,6 +27,7 @@ void read_rank(const Reader& read, rank::RankSettings& rank)
     read.number("rank.deadline", rank.deadline);
     read.whole("rank.deadline_days", rank.deadline_days);
     read.number("rank.second_share", rank.second_share);
+    read.number("rank.second_fade_days", rank.second_fade_days, 0.1);
     constexpr std::string_view prefix = "rank.worth.";
     for (const auto& [name, value] : read.all()) {
         if (name.starts_with(prefix)) {
@@ -187,6 +188,7 @@ void refuse_unknown(const Settings& settings)
                                       "rank.deadline",
                                       "rank.deadline_days",
                                       "rank.second_share",
+                                      "rank.second_fade_days",
                                       "day.second_visit_min",
                                       "day.cost_per_driving_minute",
                                       "day.cost_per_overtime_minute",

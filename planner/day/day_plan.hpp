@@ -65,7 +65,8 @@ struct CrewDay {
 
 struct LeftOut {
     rank::RankedCall call;
-    std::string reason;  ///< the rule or the trade-off, in words
+    std::string reason;        ///< the rule or the trade-off, in words
+    bool after_first = false;  ///< the second visit of a nest whose first is in the plan
 };
 
 /// What a new plan in the middle of the day does to a stop; what must be told comes first.

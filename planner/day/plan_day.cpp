@@ -38,42 +38,71 @@ constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
 [[nodiscard]] std::vector<std::vector<std::size_t>> standing_orders(const DayInput& input,
                                                                     const DayProblem& day)
 {
-    std::vector<std::vector<std::size_t>> orders(day.crew_of_vehicle.size());
-    for (std::size_t v = 0; v < orders.size(); ++v) {
+    struct Planned {
+        ClockTime begin;
+        std::size_t vehicle;
+        CallId call;
+    };
+    std::vector<Planned> all;
+    for (std::size_t v = 0; v < day.crew_of_vehicle.size(); ++v) {
         for (const auto& [call, begin] : input.standing->crews[day.crew_of_vehicle[v]].planned) {
-            for (std::size_t j = 0; j < day.call_of_job.size(); ++j) {
-                const bool is_there =
-                    std::find(orders[v].begin(), orders[v].end(), j) != orders[v].end();
-                // A second visit is found anew.
-                if (is_there || day.problem.job(j).follows) {
-                    continue;
-                }
-                if (input.calls[day.call_of_job[j]].sheet.call.id == call) {
-                    orders[v].push_back(j);
-                }
+            all.push_back({begin, v, call});
+        }
+    }
+    // By the hour, so that of two visits to one nest the second is known from the first.
+    std::stable_sort(all.begin(), all.end(),
+                     [](const Planned& a, const Planned& b) { return a.begin < b.begin; });
+    std::vector<std::vector<std::size_t>> orders(day.crew_of_vehicle.size());
+    std::vector<bool> is_there(day.call_of_job.size(), false);
+    for (const auto& each : all) {
+        // A call's jobs stand first visit first.
+        for (std::size_t j = 0; j < day.call_of_job.size(); ++j) {
+            if (!is_there[j] && input.calls[day.call_of_job[j]].sheet.call.id == each.call) {
+                is_there[j] = true;
+                orders[each.vehicle].push_back(j);
+                break;
             }
         }
     }
     return orders;
 }
 
-/// The orders as they stand, each cut back from its end until it can be kept.
+/// The orders as they stand without what can no longer be kept: of each tour what comes later
+/// gives way, and second visits, which hang on the tour of the first too, before everything else.
 [[nodiscard]] tour::Plan kept_plan(const tour::Problem& problem,
                                    const std::vector<std::vector<std::size_t>>& orders)
 {
-    std::vector<tour::Tour> tours;
+    std::vector<std::vector<std::size_t>> kept(orders.size());
     for (std::size_t v = 0; v < orders.size(); ++v) {
-        std::vector<std::size_t> order;
+        auto& order = kept[v];
         for (const auto j : orders[v]) {
+            if (problem.job(j).follows) {
+                continue;
+            }
             order.push_back(j);
             if (!problem.may_serve(j, v) || !within_load(problem, v, order) ||
                 !tour::schedule(problem, v, order)) {
                 order.pop_back();
             }
         }
-        tours.push_back(tour::schedule(problem, v, order).value());
     }
-    return tour::plan_of(problem, std::move(tours));
+    for (std::size_t v = 0; v < orders.size(); ++v) {
+        auto at = kept[v].begin();  // where the next of the tour as it stood belongs
+        for (const auto j : orders[v]) {
+            if (at != kept[v].end() && *at == j) {
+                ++at;
+            } else if (problem.job(j).follows) {
+                at = kept[v].insert(at, j);
+                if (problem.may_serve(j, v) && within_load(problem, v, kept[v]) &&
+                    tour::schedule_all(problem, kept)) {
+                    ++at;
+                } else {
+                    at = kept[v].erase(at);
+                }
+            }
+        }
+    }
+    return tour::plan_of(problem, tour::schedule_all(problem, kept).value());
 }
 
 [[nodiscard]] std::size_t missing_musts(const tour::Problem& problem, const tour::Plan& plan)
@@ -389,7 +418,8 @@ void make_second(PlannedStop& stop, const DayProblem& day, const tour::Visit& vi
         if (day.is_second[j] && !input.calls[day.call_of_job[j]].sheet.call.second.due) {
             auto call = input.calls[day.call_of_job[j]];
             call.score = call.second_score;
-            result.push_back({std::move(call), "second visit: " + why_left_out(day, plan, j)});
+            result.push_back({std::move(call), "second visit: " + why_left_out(day, plan, j),
+                              follows.has_value()});
             continue;
         }
         result.push_back({input.calls[day.call_of_job[j]], why_left_out(day, plan, j)});

@@ -74,32 +74,42 @@ struct WasAt {
 std::vector<PlanChange> changes_between(const Standing& standing, const std::vector<CrewDay>& crews,
                                         const std::vector<LeftOut>& left_out)
 {
-    std::map<CallId, WasAt> was;
+    std::map<CallId, std::vector<WasAt>> was;
     for (std::size_t k = 0; k < standing.crews.size(); ++k) {
         for (const auto& [call, begin] : standing.crews[k].planned) {
-            was.try_emplace(call, WasAt{k, begin});  // not its second visit
+            was[call].push_back({k, begin});
         }
     }
+    for (auto& [call, visits] : was) {
+        std::sort(visits.begin(), visits.end(),
+                  [](const WasAt& a, const WasAt& b) { return a.begin < b.begin; });
+    }
+    // Of two visits to one nest the later is its second; of one alone it is whichever is left.
+    const auto was_at = [&](CallId call, bool second) -> std::optional<WasAt> {
+        const auto at = was.find(call);
+        if (at == was.end() || (second && at->second.size() < 2)) {
+            return std::nullopt;
+        }
+        return second ? at->second.back() : at->second.front();
+    };
     std::vector<PlanChange> changes;
     for (std::size_t k = 0; k < crews.size(); ++k) {
         for (const auto& stop : crews[k].stops) {
-            const auto at = was.find(stop.call.sheet.call.id);
             changes.push_back(change_of(
-                stop, crews[k], k,
-                at == was.end() || stop.after_first ? std::nullopt : std::optional{at->second}));
+                stop, crews[k], k, was_at(stop.call.sheet.call.id, stop.after_first.has_value())));
         }
     }
     for (const auto& left : left_out) {
-        const auto at = was.find(left.call.sheet.call.id);
-        if (at == was.end()) {
+        const auto at = was_at(left.call.sheet.call.id, left.after_first);
+        if (!at) {
             continue;
         }
         PlanChange change;
         change.call = left.call;
         change.kind = PlanChangeKind::Dropped;
-        change.was = at->second.begin;
-        change.words = fmt::format("no longer today (was {}): {}", format_clock(at->second.begin),
-                                   left.reason);
+        change.was = at->begin;
+        change.words =
+            fmt::format("no longer today (was {}): {}", format_clock(at->begin), left.reason);
         changes.push_back(std::move(change));
     }
     // What a client must be told comes first.

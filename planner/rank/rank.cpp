@@ -121,7 +121,8 @@ void add_time(std::vector<Part>& parts, const Call& call, Day on, const RankSett
 }
 
 /// What is left for a second visit: those that were away, and no brood.
-yield::NestOutlook left_for_second(yield::NestOutlook outlook, double share)
+yield::NestOutlook left_for_second(yield::NestOutlook outlook, double share,
+                                   const RankSettings& settings)
 {
     for (auto* spread : {&outlook.workers, &outlook.gynes, &outlook.males}) {
         *spread = {spread->low * share, spread->middle * share, spread->high * share};
@@ -129,16 +130,32 @@ yield::NestOutlook left_for_second(yield::NestOutlook outlook, double share)
     outlook.grams = {outlook.grams.low * share, outlook.grams.middle * share,
                      outlook.grams.high * share};
     outlook.sealed_workers = outlook.sealed_sexuals = {};
-    // Without queen and comb they scatter and die.
-    outlook.in_7_days = outlook.in_14_days = Grams{0};
+    const double week = std::exp(-7 / settings.second_fade_days);
+    outlook.in_7_days = outlook.grams.middle * week;
+    outlook.in_14_days = outlook.grams.middle * (week * week);
     outlook.notes.push_back(
         fmt::format("second visit: {:.0f} % of the wasps are taken to have been away at the first "
-                    "(assumption)",
+                    "and to be still there (assumption)",
                     100 * share));
     return outlook;
 }
 
 }  // namespace
+
+Day forecast_day(const Call& call, Day on)
+{
+    return call.second.due ? std::min(on, std::chrono::floor<std::chrono::days>(*call.second.due))
+                           : on;
+}
+
+double share_left(const Call& call, Day on, const RankSettings& settings)
+{
+    if (!call.second.due) {
+        return 1;
+    }
+    const auto waited = static_cast<double>((on - forecast_day(call, on)).count());
+    return settings.second_share * std::exp(-waited / settings.second_fade_days);
+}
 
 RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
                      const RankSettings& settings)
@@ -146,7 +163,8 @@ RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
     const double worth = worth_of(settings, outlook.taxon);
     const SecondVisit& second = sheet.call.second;
     if (second.due) {
-        outlook = left_for_second(std::move(outlook), settings.second_share);
+        outlook =
+            left_for_second(std::move(outlook), share_left(sheet.call, on, settings), settings);
     }
     std::vector<Part> parts;
     add_yield(parts, outlook, worth);
@@ -199,8 +217,9 @@ std::vector<RankedCall> rank_calls(std::span<const CallSheet> sheets, yield::For
     std::vector<RankedCall> ranked;
     ranked.reserve(sheets.size());
     for (const auto& sheet : sheets) {
+        const Day day = forecast_day(sheet.call, on);
         ranked.push_back(
-            rank_call(sheet, forecaster.outlook(sheet.nest, sheet.site.place, on), on, settings));
+            rank_call(sheet, forecaster.outlook(sheet.nest, sheet.site.place, day), on, settings));
     }
     // A ranked call is large: sort their places, then move each once.
     std::vector<std::size_t> places(ranked.size());

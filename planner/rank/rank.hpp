@@ -39,9 +39,19 @@ struct RankSettings {
     double deadline = 30;                          ///< points when the client's last day is near
     int deadline_days = 3;                         ///< how near; assumption
     double second_share = 0.25;  ///< of the workers, away at a first visit; assumption
+    /// In so many days those that were away become 1/e of what they were: without queen and comb
+    /// they scatter and die. Assumption: no figure was found; an adult's life is the most.
+    double second_fade_days = 3;
 };
 
-/// One call. `on` is the day on which it would be taken.
+/// The day on which a call would be forecast: `on`, and once its second visit is due, the day
+/// from which it was, for after the first the colony grows no more.
+[[nodiscard]] Day forecast_day(const Call& call, Day on);
+
+/// What of a whole colony a due second visit still finds on `on`; 1 for any other call.
+[[nodiscard]] double share_left(const Call& call, Day on, const RankSettings& settings);
+
+/// One call. `on` is the day on which it would be taken; `outlook` that of forecast_day(call, on).
 [[nodiscard]] RankedCall rank_call(const CallSheet& sheet, yield::NestOutlook outlook, Day on,
                                    const RankSettings& settings = {});
 

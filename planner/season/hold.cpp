@@ -79,9 +79,14 @@ void explain_risk(HoldCurve& curve, const Call& call)
     const HoldDay& last = curve.days.back();
     const HoldDay& then = curve.days[curve.best];
     const HoldDay& asked = curve.best == 0 ? last : then;
-    curve.reasons.push_back(fmt::format(
-        "one chance in {:.0f} that poison or someone else ends it before {} (assumption)",
-        1 / std::max(1e-9, 1 - asked.still_there), short_day(asked.day)));
+    if (call.second.due) {
+        curve.reasons.emplace_back(
+            "the nest is taken: those that were away scatter from day to day (assumption)");
+    } else {
+        curve.reasons.push_back(fmt::format(
+            "one chance in {:.0f} that poison or someone else ends it before {} (assumption)",
+            1 / std::max(1e-9, 1 - asked.still_there), short_day(asked.day)));
+    }
     if (call.allergic) {
         curve.reasons.emplace_back("someone allergic lives or works there: each day counts");
     }
@@ -179,19 +184,27 @@ HoldCurve hold_curve(const CallSheet& sheet, const OutlookOn& outlook, Day from,
     HoldCurve curve;
     const double people = people_worth(sheet.call, rank);
     const double cost = people_cost(sheet.call, settings);
+    HoldSettings own = settings;
+    if (sheet.call.second.due) {
+        own.lost_nest = 0;  // the nest itself is taken
+    }
     for (int d = 0; d < days; ++d) {
         HoldDay entry;
         entry.day = from + std::chrono::days{d};
-        const auto forecast = outlook(entry.day);
-        entry.grams = forecast.venom ? forecast.grams : Spread<Grams>{};
-        entry.workers = forecast.workers.middle;
+        const auto forecast = outlook(rank::forecast_day(sheet.call, entry.day));
+        const double left = rank::share_left(sheet.call, entry.day, rank);
+        entry.grams = forecast.venom
+                          ? Spread<Grams>{forecast.grams.low * left, forecast.grams.middle * left,
+                                          forecast.grams.high * left}
+                          : Spread<Grams>{};
+        entry.workers = forecast.workers.middle * left;
         entry.allowed = is_allowed(sheet.call, entry.day);
         // Nobody is stung by a colony that has died.
-        const double alive = forecast.workers.middle >= 1 ? 1 : 0;
+        const double alive = entry.workers >= 1 ? 1 : 0;
         entry.catch_points =
             alive * entry.grams.middle.value() * worth_per_gram(rank, forecast.taxon);
         entry.people_points = alive * people;
-        weigh(entry, d, cost, settings);
+        weigh(entry, d, cost, own);
         curve.days.push_back(entry);
     }
     find_best(curve);

@@ -221,7 +221,10 @@ private:
         job.name = day::name_of(call.call);
         job.place = call.place;
         job.must_take = call.call.sheet.call.must_take && !call.expected;
-        job.ride_limit = settings.comb_ride_limit;
+        const bool is_second = call.call.sheet.call.second.due.has_value();
+        if (!is_second) {
+            job.ride_limit = settings.comb_ride_limit;  // no comb comes of a second visit
+        }
         const seconds from =
             settings.earliest_start ? settings.earliest_start->since_midnight() : seconds{0};
         const seconds to = settings.latest_start ? settings.latest_start->since_midnight()
@@ -241,10 +244,13 @@ private:
             if (!each[v]) {
                 job.forbidden.push_back(v);
             }
-            job.service.emplace_back(std::llround(
-                static_cast<double>(input_.access[c][vehicles_[v].crew].service.count()) *
-                settings.service_factor));
-            job.service.back() += call.road;
+            job.service.push_back(
+                is_second
+                    ? day::second_service(call.call.sheet.call, settings)
+                    : seconds{std::llround(
+                          static_cast<double>(input_.access[c][vehicles_[v].crew].service.count()) *
+                          settings.service_factor)});
+            job.service.back() += call.road + call.second_work;
         }
         return job;
     }
@@ -438,6 +444,31 @@ private:
 };
 
 }  // namespace
+
+void count_second_visit(SeasonCall& call, seconds work, seconds road,
+                        const SeasonSettings& settings, const HoldSettings& hold)
+{
+    const double share = call.call.second_share;
+    double most = 0;
+    for (const auto& day : call.days) {
+        most = std::max(most, day.allowed ? share * day.gram_worth : 0.0);
+    }
+    const double cost =
+        static_cast<double>(road.count()) / 60 * settings.day.cost_per_driving_minute;
+    if (most <= cost) {
+        return;
+    }
+    const double people = people_cost(call.call.sheet.call, hold);
+    for (std::size_t d = 0; d < call.days.size(); ++d) {
+        HoldDay& day = call.days[d];
+        day.grams = {day.grams.low * (1 + share), day.grams.middle * (1 + share),
+                     day.grams.high * (1 + share)};
+        day.catch_points *= 1 + share;
+        weigh(day, static_cast<int>(d), people, hold);
+    }
+    call.second_work = work;
+    call.road += road;
+}
 
 Result<SeasonPlan> plan_season(const SeasonInput& input)
 {

@@ -33,8 +33,11 @@ struct SeasonCall {
     int known_from = 0;         ///< first day on which a crew could go
     bool expected = false;      ///< not made yet: a call of the kind that is expected
     /// Of an expected call, which takes room but has no place that others could be driven to
-    /// together with: the road to it, counted as work and charged as driving.
+    /// together with: the road to it, counted as work and charged as driving. Of a call that asks
+    /// for a second visit on its day: the road to come again.
     seconds road{0};
+    /// Work of that second visit, see count_second_visit; 0: none.
+    seconds second_work{0};
     std::size_t like = 0;  ///< of an expected call: index of the call it is like
 };
 
@@ -125,5 +128,12 @@ struct SeasonPlan {
 };
 
 [[nodiscard]] Result<SeasonPlan> plan_season(const SeasonInput& input);
+
+/// Counts in the second visit that a call asks for on the day of its first:
+/// `call.call.second_share` of the grams of each day more, `work` more, and `road` to come again;
+/// nothing when that road costs more points than those grams are worth on the best day. When in the
+/// day it comes is the day's own question.
+void count_second_visit(SeasonCall& call, seconds work, seconds road,
+                        const SeasonSettings& settings, const HoldSettings& hold);
 
 }  // namespace nestround::season

@@ -118,6 +118,9 @@ std::vector<SeasonChoice> choices(const SeasonInput& input, const std::vector<in
             choice.fate = choice.day == 0 ? SeasonFate::Today : SeasonFate::Later;
             choice.worth = call.days[static_cast<std::size_t>(choice.day)].worth;
             choice.words = why_then(input, call, choice.day, best);
+            if (call.second_work > seconds{0}) {
+                choice.words += "; its second visit that day counted in";
+            }
             choice.moved = standing != input.standing.end() &&
                            (standing->second.day != input.from + std::chrono::days{choice.day} ||
                             standing->second.crew != input.crews[choice.crew].name);

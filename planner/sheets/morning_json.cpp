@@ -144,6 +144,7 @@ Json stop_of(const day::PlannedStop& stop, std::size_t number, const JsonOptions
                      {"gear", texts(stop.access.gear)},
                      {"cautions", texts(stop.access.cautions)}};
     out["bound_by"] = texts(stop.bound_by);
+    out["second_visit"] = stop.is_second;
     out["call"] = call_of(stop.call, options);
     return out;
 }

@@ -186,3 +186,62 @@ TEST_CASE("Standing, ChangesAreCountedAsWhatAPersonWouldCallOne")
     CHECK(day::count_changes(was, plan_of({{1, 2, 3}, {4, 5}})) == 1);     // another crew
     CHECK(day::count_changes(was, plan_of({{}, {}})) == 5);
 }
+
+namespace {
+
+/// One nest with both its visits and another nest still to come.
+RestOfADay with_second(ClockTime shift_ends, ClockTime now)
+{
+    RestOfADay day;
+    day.add_crew(0, ClockTime::at(8, 0), shift_ends);
+    auto& call = day.add_call(10, 100);
+    call.sheet.call.second.after = std::chrono::hours{2};
+    call.second_score = 25;
+    call.second_share = 0.25;
+    day.add_call(20, 40);
+    day.stand(0, now);
+    day.planned(1, ClockTime::at(10, 10));
+    day.planned(2, ClockTime::at(10, 50));
+    day.planned(1, ClockTime::at(12, 40));
+    return day;
+}
+
+}  // namespace
+
+TEST_CASE("Standing, BothVisitsOfANestAreKeptAsTold")
+{
+    auto day = with_second(ClockTime::at(17, 0), ClockTime::at(10, 0));
+    const auto plan = day.rest();
+    REQUIRE(plan);
+    CHECK(stops_of(*plan) == std::vector<std::string>{"nest 1", "nest 2", "nest 1, second visit"});
+    REQUIRE(plan->changes.size() == 3);
+    for (const auto& change : plan->changes) {
+        CHECK(change.kind == PlanChangeKind::Kept);
+        CHECK_THAT(change.words, Contains("as told"));
+    }
+    CHECK(plan->checked);
+}
+
+TEST_CASE("Standing, ASecondVisitThatNoLongerFitsIsDroppedByItself")
+{
+    auto day = with_second(ClockTime::at(12, 30), ClockTime::at(10, 0));
+    const auto plan = day.rest();
+    REQUIRE(plan);
+    CHECK(stops_of(*plan) == std::vector<std::string>{"nest 1", "nest 2"});
+    CHECK_THAT(words_of(*plan, 1, PlanChangeKind::Dropped),
+               Contains("was 12:40") && Contains("second visit"));
+    CHECK_THAT(words_of(*plan, 1, PlanChangeKind::Kept), Contains("as told"));
+}
+
+TEST_CASE("Standing, ASecondVisitWhoseFirstIsDoneIsKept")
+{
+    auto day = with_second(ClockTime::at(17, 0), ClockTime::at(10, 45));
+    day.input.standing->crews[0].planned.erase(day.input.standing->crews[0].planned.begin());
+    day.input.standing->done = {call_id(1)};
+    day.input.standing->crews[0].done = {call_id(1)};
+    const auto plan = day.rest();
+    REQUIRE(plan);
+    REQUIRE(stops_of(*plan).size() == 2);
+    CHECK(stops_of(*plan)[1] == "nest 1, second visit");
+    CHECK_THAT(words_of(*plan, 1, PlanChangeKind::Kept), Contains("as told"));
+}

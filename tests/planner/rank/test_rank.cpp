@@ -1,6 +1,7 @@
 #include "planner/rank/rank.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "geocore/nature/taxa_table.hpp"
@@ -202,4 +203,28 @@ TEST_CASE("Rank, BestFirstAndTiesByKey")
         CHECK(again[i].sheet.call.id == ranked[i].sheet.call.id);
         CHECK(again[i].reasons == ranked[i].reasons);
     }
+}
+
+TEST_CASE("Rank, AfterTheFirstVisitOnlyThoseThatWereAwayAreLeftAndScatter")
+{
+    auto sheet = sheet_number(1);
+    rank::RankSettings settings;
+    settings.second_share = 0.25;
+    settings.second_fade_days = 3;
+    CHECK(rank::share_left(sheet.call, kDay, settings) == 1);
+    CHECK(rank::forecast_day(sheet.call, kDay) == kDay);
+    sheet.call.second.due =
+        std::chrono::sys_days{kDay} - std::chrono::days{3} + std::chrono::hours{14};
+    CHECK(rank::forecast_day(sheet.call, kDay) == kDay - std::chrono::days{3});
+    CHECK(rank::share_left(sheet.call, kDay - std::chrono::days{3}, settings) == 0.25);
+    CHECK(rank::share_left(sheet.call, kDay, settings) == Approx(0.25 / std::exp(1.0)));
+    // A day on which it is not due yet is not in the past of it.
+    CHECK(rank::share_left(sheet.call, kDay - std::chrono::days{9}, settings) == 0.25);
+    const auto whole = steady();
+    const auto ranked = rank::rank_call(sheet, whole, kDay, settings);
+    CHECK(ranked.outlook.grams.middle.value() ==
+          Approx(whole.grams.middle.value() * 0.25 / std::exp(1.0)));
+    CHECK(ranked.outlook.sealed_workers.high == 0);
+    CHECK(ranked.outlook.in_7_days.value() ==
+          Approx(ranked.outlook.grams.middle.value() * std::exp(-7.0 / 3)));
 }

@@ -152,3 +152,26 @@ TEST_CASE("Hold, ANestThatIsLostCostsMoreThanItsCatch")
     const auto dead = hold_curve({}, colony([](double) { return 0.0; }), kFrom, 3, {}, settings);
     CHECK(dead.days[0].saved == 0);
 }
+
+TEST_CASE("Hold, WhatWaitsForASecondVisitIsNoGrowingNest")
+{
+    CallSheet sheet;
+    sheet.call.second.due = std::chrono::sys_days{kFrom} - std::chrono::hours{20};  // yesterday
+    rank::RankSettings weights;
+    weights.second_share = 0.2;
+    weights.second_fade_days = 4;
+    season::HoldSettings settings;
+    settings.patience_days = 1e9;
+    // A colony that would grow by a tenth a day, had it its queen.
+    const auto curve = hold_curve(sheet, colony([](double d) { return 100 * std::exp(0.1 * d); }),
+                                  kFrom, 10, weights, settings);
+    const double that_day = 100 * std::exp(-0.1);
+    for (std::size_t d = 0; d < curve.days.size(); ++d) {
+        CHECK(curve.days[d].grams.middle.value() ==
+              Approx(0.2 * that_day * std::exp(-(1.0 + static_cast<double>(d)) / 4)));
+        CHECK(curve.days[d].saved == 0);
+    }
+    CHECK(curve.best == 0);
+    CHECK(curve.advice == HoldAdvice::TakeNow);
+    CHECK_THAT(all(curve), Contains("scatter") && !Contains("poison"));
+}

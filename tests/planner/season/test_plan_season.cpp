@@ -209,3 +209,46 @@ TEST_CASE("Season, ALivingNestIsWorthMoreThanItsCatchWhenItWouldBeLost")
     CHECK(taken(0) == -1);
     CHECK(taken(25) == 0);
 }
+
+TEST_CASE("PlanSeason, ASecondVisitTakesRoomOfItsDayAndBringsItsShare")
+{
+    const auto plan_with = [](seconds road) {
+        SeasonOnALine line{1};
+        line.add_crew(0, ClockTime::at(10, 40));  // room for two hours of work at minute 10
+        for (int i = 0; i < 2; ++i) {
+            line.add_call(10, [](int) { return 50.0; });
+        }
+        auto& call = line.input.calls[0];
+        call.call.second_share = 0.3;
+        season::count_second_visit(call, std::chrono::minutes{30}, road, line.input.settings, {});
+        return line.plan();
+    };
+    const auto plan = plan_with(std::chrono::minutes{10});
+    // 65 points less a point of road beat 50, and beside two and a half hours nothing else fits.
+    CHECK(choice_of(plan, 0).fate == SeasonFate::Today);
+    CHECK(choice_of(plan, 1).fate == SeasonFate::NotTaken);
+    CHECK_THAT(choice_of(plan, 0).words, Catch::Matchers::Contains("second visit"));
+    REQUIRE(plan.tours.size() == 1);
+    const auto& visit = plan.tours[0].visits.at(0);
+    CHECK((visit.leave.since_midnight() - visit.begin.since_midnight()) ==
+          std::chrono::minutes{60 + 30 + 10});
+    CHECK(plan.grams.at(0).known.middle.value() == Approx(65));
+    // 15 grams are not worth 200 minutes of road: nothing is counted in.
+    const auto far = plan_with(std::chrono::minutes{200});
+    CHECK(choice_of(far, 0).fate == SeasonFate::Today);
+    CHECK(choice_of(far, 1).fate == SeasonFate::Today);
+    CHECK(far.grams.at(0).known.middle.value() == Approx(100));
+}
+
+TEST_CASE("PlanSeason, ADueSecondVisitTakesItsOwnMinutesAndMayRideLong")
+{
+    SeasonOnALine line{1};
+    line.add_crew(0, ClockTime::at(9, 0));
+    line.input.settings.day.comb_ride_limit = std::chrono::minutes{5};
+    line.add_call(15, [](int) { return 20.0; });
+    CHECK(choice_of(line.plan(), 0).fate == SeasonFate::NotTaken);  // a whole nest: an hour, comb
+    auto& due = line.input.calls[0].call.sheet.call.second;
+    due.due = std::chrono::sys_days{line.input.from};
+    due.length = std::chrono::minutes{20};
+    CHECK(choice_of(line.plan(), 0).fate == SeasonFate::Today);
+}

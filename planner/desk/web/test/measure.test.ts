@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict'
 import { test } from 'node:test'
-import { countRange, distance, height, mass, massRange, metresFrom, span } from '../src/core/measure'
+import { countRange, distance, height, mass, massRange, metresFrom, minutesFrom, span } from '../src/core/measure'
 
 test('a mass keeps its span', () => {
   assert.equal(massRange({ p10: 3.6, p50: 20.07, p90: 47.8 }), '20 g (3.6 to 48)')
@@ -31,4 +31,14 @@ test('a span of time', () => {
   assert.equal(span(8342), '2 h 19')
   assert.equal(span(3600), '1 h')
   assert.equal(span(595), '10 min')
+})
+test('a typed time is read as people write it', () => {
+  assert.equal(minutesFrom('3 h'), 180)
+  assert.equal(minutesFrom('2 h 30'), 150)
+  assert.equal(minutesFrom('2:30'), 150)
+  assert.equal(minutesFrom('2,5 h'), 150)
+  assert.equal(minutesFrom('150 min'), 150)
+  assert.equal(minutesFrom('150'), 150)
+  assert.equal(minutesFrom(span(8340)), 139)
+  for (const wrong of ['', 'later', '-5', '2:75', '1.5']) assert.equal(minutesFrom(wrong), null)
 })

@@ -62,6 +62,7 @@ export function callFrom(value: unknown): WaitingCall {
     allergic: call['allergic'] === true,
     must: call['must'] === true || call['must_take'] === true,
     hours: texts(call['allowed'] ?? call['hours']),
+    comesAgain: typeof call['second_after_min'] === 'number' || !!call['second_due'],
     notAfter: text(call['not_after']),
     received: text(call['received']),
     notes: texts(outlook['notes'] ?? call['notes']),
@@ -81,6 +82,7 @@ function stopFrom(value: unknown): Stop {
   return {
     call: callFrom(stop['call']),
     number: number(stop['stop']),
+    second: stop['second_visit'] === true,
     drive_s: number(stop['drive_s']),
     road_m: number(stop['road_m']),
     arrive_s: number(stop['arrive_s']),
@@ -182,12 +184,13 @@ export function compare(before: DayPlan | null, after: DayPlan): Change[] {
   type At = { crew: CrewDay; stop: Stop }
   const where = (plan: DayPlan): Map<string, At> =>
     new Map(plan.crews.flatMap((crew) =>
-      crew.stops.map((stop): [string, At] => [stop.call.call, { crew, stop }])))
+      crew.stops.map((stop): [string, At] => [`${stop.call.call}${stop.second ? ' again' : ''}`, { crew, stop }])))
   const was = where(before)
   const is = where(after)
   const changes: Change[] = []
-  for (const [call, { crew, stop }] of is) {
-    const old = was.get(call)
+  for (const [key, { crew, stop }] of is) {
+    const old = was.get(key)
+    const call = stop.call.call
     const label = stop.call.label
     const hour = clock(stop.begin_s)
     if (!old) {
@@ -198,9 +201,9 @@ export function compare(before: DayPlan | null, after: DayPlan): Change[] {
       changes.push({ kind: 'moved', label, call, words: `${clock(old.stop.begin_s)} → ${hour}` })
     }
   }
-  for (const [call, { crew, stop }] of was) {
-    if (!is.has(call)) {
-      changes.push({ kind: 'out', label: stop.call.label, call, words: `was ${crew.name} at ${clock(stop.begin_s)}` })
+  for (const [key, { crew, stop }] of was) {
+    if (!is.has(key)) {
+      changes.push({ kind: 'out', label: stop.call.label, call: stop.call.call, words: `was ${crew.name} at ${clock(stop.begin_s)}` })
     }
   }
   const order = { in: 0, out: 1, moved: 2 }

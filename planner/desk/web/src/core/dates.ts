@@ -52,7 +52,9 @@ export function today(atOpening: string, opened: Date, now = new Date()): string
 /** The present hour on a day. */
 export function nowOn(on: string, now = new Date()): string {
   if (on === localDay(now)) return now.toISOString()
-  return new Date(`${on}T${pad(now.getHours())}:${pad(now.getMinutes())}:${pad(now.getSeconds())}`).toISOString()
+  // To the millisecond: steps that follow on each other at once keep their order.
+  const ms = String(now.getMilliseconds()).padStart(3, '0')
+  return new Date(`${on}T${pad(now.getHours())}:${pad(now.getMinutes())}:${pad(now.getSeconds())}.${ms}`).toISOString()
 }
 /** "07:40", "7:40 am" to seconds of the day. */
 export function secondsOf(text: string): number | null {

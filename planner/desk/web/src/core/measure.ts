@@ -46,6 +46,15 @@ export function metresFrom(text: string, measures: Measures): number | null {
   const factor = { m: 1, cm: 0.01, ft: 0.3048, "'": 0.3048, in: 0.0254 }[unit] ?? 1
   return value * factor
 }
+/** Whole minutes of `3 h`, `2 h 30`, `2:30`, `150 min` or `150`; null for anything else. */
+export function minutesFrom(text: string): number | null {
+  const whole = /^\s*(\d{1,4})\s*(?:min(?:utes)?|m)?\s*$/i.exec(text)
+  if (whole) return Number(whole[1])
+  const hours = /^\s*(\d{1,2})(?:[.,](\d))?\s*(?:h|hours?)\s*$/i.exec(text)
+  if (hours) return Number(hours[1]) * 60 + Number(hours[2] ?? 0) * 6
+  const both = /^\s*(\d{1,2})\s*(?:h|:)\s*([0-5]?\d)\s*(?:min)?\s*$/i.exec(text)
+  return both ? Number(both[1]) * 60 + Number(both[2]) : null
+}
 export function span(seconds: number): string {
   const minutes = Math.round(seconds / 60)
   if (minutes < 60) return `${minutes} min`

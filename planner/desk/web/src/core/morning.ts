@@ -28,10 +28,17 @@ export interface Seat {
   crew: CrewDay
   stop: Stop
 }
-export const seats = computed<Map<string, Seat>>(
-  () => new Map((plan.value?.crews ?? []).flatMap((crew) =>
-    crew.stops.map((stop): [string, Seat] => [stop.call.call, { crew, stop }]))),
-)
+const seatsOf = (second: boolean): Map<string, Seat> =>
+  new Map((plan.value?.crews ?? []).flatMap((crew) =>
+    crew.stops.filter((stop) => stop.second === second)
+      .map((stop): [string, Seat] => [stop.call.call, { crew, stop }])))
+/** Second visits that go with a first one of the day. */
+export const seatsAgain = computed(() => {
+  const first = seatsOf(false)
+  return new Map([...seatsOf(true)].filter(([call]) => first.has(call)))
+})
+/** Where a call stands in the plan: its first visit, or the second where only that is left. */
+export const seats = computed(() => new Map([...seatsOf(true), ...seatsOf(false)]))
 export const leftOut = computed<Map<string, string>>(
   () => new Map((plan.value?.leftOut ?? []).map((entry) => [entry.call.call, entry.reason])),
 )

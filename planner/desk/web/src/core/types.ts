@@ -55,6 +55,8 @@ export interface WaitingCall {
   allergic: boolean
   must: boolean
   hours: string[]
+  /** A second visit is asked for, or due. */
+  comesAgain: boolean
   notAfter: string
   received: string
   notes: string[]
@@ -66,6 +68,8 @@ export interface WaitingCall {
 export interface Stop {
   call: WaitingCall
   number: number
+  /** The second visit to a nest, for the wasps that were away at the first. */
+  second: boolean
   drive_s: number
   road_m: number
   arrive_s: number

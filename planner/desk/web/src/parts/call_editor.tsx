@@ -4,7 +4,7 @@ import { call as ask, Refused } from '../core/api'
 import { object, text, type Json } from '../core/adapt'
 import { changedFields, clashes, settle, type Clash } from '../core/conflict'
 import { measures, revision, tell, tellFailure } from '../core/store'
-import { metresFrom } from '../core/measure'
+import { metresFrom, minutesFrom, span } from '../core/measure'
 import { Dialog, Field, Tick, Choice } from './forms'
 import { editable, type Editable } from './call_fields'
 
@@ -14,6 +14,7 @@ function shown(field: Editable, value: unknown): string {
     return measures.value === 'us_customary'
       ? `${Math.round((value / 0.3048) * 10) / 10} ft` : `${Math.round(value * 100) / 100} m`
   }
+  if (field.kind === 'minutes' && typeof value === 'number') return span(value * 60)
   if (Array.isArray(value)) return value.map(String).join(', ')
   return text(value)
 }
@@ -26,6 +27,7 @@ function said(value: unknown): string {
 function valueOf(field: Editable, typed: string): unknown {
   const words = typed.trim()
   if (field.kind === 'length') return words ? metresFrom(words, measures.value) : null
+  if (field.kind === 'minutes') return words ? minutesFrom(words) : null
   if (field.kind === 'list') return words ? words.split(/\s*,\s*/) : []
   if (field.kind === 'day' || field.kind === 'choice') return words || null
   return words
@@ -63,6 +65,9 @@ export function CallEditor(props: { call: string; onClose: () => void }) {
       const value = typeof now === 'boolean' ? now : valueOf(field, now)
       if (field.kind === 'length' && typeof now === 'string' && now.trim() && value === null) {
         throw new Refused(422, 'length', `${field.words}: a length like 2.5 m or 8 ft`, field.name, null)
+      }
+      if (field.kind === 'minutes' && typeof now === 'string' && now.trim() && value === null) {
+        throw new Refused(422, 'minutes', `${field.words}: a time like 3 h, 2 h 30 or 150 min`, field.name, null)
       }
       values[field.name] = value
     }

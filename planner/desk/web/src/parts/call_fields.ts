@@ -2,7 +2,7 @@
 export interface Editable {
   name: string
   words: string
-  kind: 'text' | 'note' | 'length' | 'list' | 'day' | 'choice' | 'yes'
+  kind: 'text' | 'note' | 'length' | 'minutes' | 'list' | 'day' | 'choice' | 'yes'
   hint?: string
   options?: [string, string][]
 }
@@ -18,6 +18,8 @@ export const editable: Editable[] = [
   { name: 'not_before', words: 'Not before', kind: 'day' },
   { name: 'not_after', words: 'Last day', kind: 'day' },
   { name: 'allowed', words: 'Hours the client gave', kind: 'list', hint: 'like 08:00-12:00' },
+  { name: 'second_after_min', words: 'Come again the same day, so long after', kind: 'minutes', hint: 'like 3 h or 150 min; empty: no second visit' },
+  { name: 'second_min', words: 'Time the second visit takes', kind: 'minutes', hint: 'like 20 min; empty: as the settings say' },
   { name: 'must_take', words: 'Promised', kind: 'yes' },
   { name: 'allergic', words: 'Someone allergic there', kind: 'yes' },
   { name: 'near_door', words: 'Near a door or window in use', kind: 'yes' },

@@ -6,7 +6,7 @@ import { list, object, text, type Json } from '../core/adapt'
 import { chosen, day, measures, revision, room, tellFailure } from '../core/store'
 import { countRange, height, massRange, distance, span } from '../core/measure'
 import { clock, instant, plainDay, shortDay } from '../core/dates'
-import { leftOut, seats, waiting } from '../core/morning'
+import { leftOut, seats, seatsAgain, waiting } from '../core/morning'
 import { go } from '../core/address'
 import { NestMark } from './marks'
 import { CallEditor } from './call_editor'
@@ -34,6 +34,7 @@ export function NestCard(props: { call: string }) {
   const record = facts.value ?? {}
   const label = call?.label ?? (text(record['site_name'] ?? record['label']) || 'nest')
   const seat = seats.value.get(props.call)
+  const again = seatsAgain.value.get(props.call)
   const reason = leftOut.value.get(props.call)
   const photos = list(record['photos']).map((one) => text(object(one)['id'] ?? one)).filter(Boolean)
   const history = past.value
@@ -49,6 +50,7 @@ export function NestCard(props: { call: string }) {
       </header>
       <dl>
         {seat && <><dt>when</dt><dd><b>{seat.crew.name}, {clock(seat.stop.begin_s)} to {clock(seat.stop.leave_s)}</b>, {span(seat.stop.drive_s)} and {distance(seat.stop.road_m, measures.value)} to it</dd></>}
+        {again && <><dt>again</dt><dd><b>{again.crew.name}, {clock(again.stop.begin_s)} to {clock(again.stop.leave_s)}</b>, for the wasps that were away</dd></>}
         {!seat && reason && <><dt>left out</dt><dd>{reason}</dd></>}
         {seat?.stop.way && <><dt>way</dt><dd>{seat.stop.way}</dd></>}
         {call && call.height !== null && <><dt>nest</dt><dd>{call.kind && `${call.kind}, `}{height(call.height, measures.value)}</dd></>}

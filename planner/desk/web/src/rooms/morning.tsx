@@ -5,7 +5,7 @@ import { distance, height, mass, span } from '../core/measure'
 import { clock, longDay, secondsOf, shortDay, weekday } from '../core/dates'
 import type { WaitingCall } from '../core/types'
 import {
-  cancel, changes, dayCautions, forgetWishes, leftOut, loading, pin, plan, plannedIn, seats, solve,
+  cancel, changes, dayCautions, forgetWishes, leftOut, loading, pin, plan, plannedIn, seats, seatsAgain, solve,
   waiting, wish, wishes, working,
 } from '../core/morning'
 import { Dialog, Empty, Field, Working } from '../parts/forms'
@@ -56,6 +56,7 @@ function PinDialog(props: { call: WaitingCall; onClose: () => void }) {
 function Row(props: { call: WaitingCall; rank: number; top: number; onPin: () => void }) {
   const { call } = props
   const seat = seats.value.get(call.call)
+  const again = seatsAgain.value.get(call.call)
   const reason = leftOut.value.get(call.call)
   const must = wishes.value.must.includes(call.call)
   const never = wishes.value.never.includes(call.call)
@@ -91,7 +92,7 @@ function Row(props: { call: WaitingCall; rank: number; top: number; onPin: () =>
       <div class="call-body">
         <h2>{call.label}{call.allergic && <span class="flag">allergic</span>}{call.must && <span class="flag plain">promised</span>}</h2>
         <p class="when">
-          {seat ? <b>{seat.crew.name}, {clock(seat.stop.begin_s)}</b> : reason ? <span>Left out: {reason}</span> : <span>not planned yet</span>}
+          {seat ? <><b>{seat.crew.name}, {clock(seat.stop.begin_s)}</b>{again && <span>again {again.crew.name}, {clock(again.stop.begin_s)}</span>}{!again && reason && <span>Without its {reason}</span>}</> : reason ? <span>Left out: {reason}</span> : <span>not planned yet</span>}
           {pinned && <span class="pinned">pinned {clock(secondsOf(pinned) ?? 0)}</span>}
         </p>
         <ul class="why">{call.why.map((why) => <li key={why}>{why}</li>)}</ul>

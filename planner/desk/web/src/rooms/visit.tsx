@@ -3,12 +3,13 @@
 import { useEffect } from 'preact/hooks'
 import { useSignal } from '@preact/signals'
 import { get } from '../core/api'
-import { list, object, text, type Json } from '../core/adapt'
+import { callFrom, list, object, text, type Json } from '../core/adapt'
 import { day, detail, mapInFront, measures, online, revision, todayOfDesk, waitingToSend } from '../core/store'
 import { plan, waiting, loading } from '../core/morning'
 import { newId, queued, send, type Queued } from '../core/queue'
 import { distance, height, massRange, span } from '../core/measure'
 import { clock, instant, nowOn } from '../core/dates'
+import { visitsOf } from '../core/visits'
 import { go } from '../core/address'
 import { Empty, Field } from '../parts/forms'
 import { NestMark, StopMark } from '../parts/marks'
@@ -133,9 +134,14 @@ function OneVisit(props: { call: string }) {
   useEffect(() => void readKept(), [props.call, waitingToSend.value])
 
   const call = waiting.value.find((one) => one.call === props.call)
-  const seat = plan.value?.crews.flatMap((crew) => crew.stops.map((stop) => ({ crew, stop }))).find(({ stop }) => stop.call.call === props.call)
-  const doneOf = (step: string): StepDone | undefined =>
-    sent.value.find((one) => one.step === step) ?? kept.value.find((one) => one.step === step)
+  const stages = object(record.value)
+  const comesAgain = !!call?.comesAgain || callFrom(stages).comesAgain
+  const all = [...sent.value, ...kept.value.filter((one) => !sent.value.some((other) => other.id === one.id))]
+  const { first, second } = visitsOf(all, comesAgain)
+  const inHand = second ?? first
+  const seats = plan.value?.crews.flatMap((crew) => crew.stops.map((stop) => ({ crew, stop }))).filter(({ stop }) => stop.call.call === props.call) ?? []
+  const seat = seats.find(({ stop }) => stop.second === !!second) ?? seats[0]
+  const doneOf = (step: string): StepDone | undefined => inHand.find((one) => one.step === step)
   const next = steps.find((kind) => !doneOf(kind.step))
   const enter = async (kind: StepKind, figures: Json, note: string): Promise<void> => {
     const id = newId()
@@ -155,7 +161,6 @@ function OneVisit(props: { call: string }) {
     if (!file) return
     await sendPhoto(file, props.call)
   }
-  const stages = object(record.value)
   return (
     <article class="visit">
       <button type="button" class="link back" onClick={() => go('visit')}>‹ all nests of the day</button>
@@ -164,6 +169,7 @@ function OneVisit(props: { call: string }) {
               : <NestMark speciesName={call?.speciesName ?? ''} stage={call?.stage ?? ''} size={44} />}
         <div>
           <h1>{call?.label ?? (text(stages['site_name']) || 'Visit')}</h1>
+          {comesAgain && <p class="visit-count" data-testid="visit-count">{second ? 'second visit, for the wasps that were away at the first' : 'first visit; a second one the same day is asked for'}</p>}
           {seat && <p>{seat.crew.name}, {clock(seat.stop.begin_s)} to {clock(seat.stop.leave_s)}</p>}
         </div>
       </header>
@@ -178,9 +184,15 @@ function OneVisit(props: { call: string }) {
         {[...(call?.cautions ?? []), ...(seat?.stop.cautions ?? []), ...(/ladder/i.test(seat?.stop.way ?? '') ? [] : [noLadder])]
           .map((one) => <li key={one}>{one}</li>)}
       </ul></details>
+      {second && (
+        <p class="hint" data-testid="first-visit">First visit: {first.map((one) => [
+          `${steps.find((kind) => kind.step === one.step)?.done ?? one.step} ${instant(one.at)}`,
+          ...Object.entries(one.figures).filter(([, value]) => typeof value === 'number').map(([name, value]) => `${String(value)} ${name}`),
+        ].join(', ')).join('; ')}.{stages['second_due'] ? ` The second may begin from ${instant(text(stages['second_due']))}.` : ''}</p>
+      )}
       <ol class="steps" aria-label="the visit, step by step">
         {steps.map((kind) => (
-          <StepCell key={kind.step} kind={kind} done={doneOf(kind.step)} next={next?.step === kind.step} onDo={(figures, note) => void enter(kind, figures, note)} />
+          <StepCell key={`${second ? 'second' : 'first'} ${kind.step}`} kind={kind} done={doneOf(kind.step)} next={next?.step === kind.step} onDo={(figures, note) => void enter(kind, figures, note)} />
         ))}
       </ol>
       <div class="visit-more">
@@ -204,7 +216,7 @@ export function Visit() {
           <h2><span class={`crew-letter crew-${crew.index % 4}`}>{crew.letter}</span> {crew.name}</h2>
           <ol>
             {crew.stops.map((stop) => (
-              <li key={stop.call.call}>
+              <li key={`${stop.call.call} ${stop.number}`}>
                 <button type="button" class="visit-row" onClick={() => go('visit', stop.call.call)}>
                   <StopMark index={crew.index} words={`${crew.letter}${stop.number}`} speciesName={stop.call.speciesName} size={38} />
                   <span><b>{stop.call.label}</b><small>{clock(stop.begin_s)}; {span(stop.drive_s)}, {distance(stop.road_m, measures.value)} to it</small></span>
