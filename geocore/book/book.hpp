@@ -69,6 +69,15 @@ struct NestRow {
     std::optional<Grams> caught;  ///< frozen, over all its visits
 };
 
+/// A visit with its nest and all that it brought.
+struct HarvestRow {
+    Visit visit;
+    Nest nest;
+    LonLat place{};
+    std::vector<CatchRecord> catches;     ///< as catches() gives them
+    std::vector<Collection> collections;  ///< of all its combs
+};
+
 /// When a call, its nest, site or client was last written and, where known, by whom.
 struct CallStamp {
     Instant changed{};
@@ -145,6 +154,9 @@ public:
     // Harvest and freezer
     [[nodiscard]] std::vector<Visit> visits(NestId nest) const;
     [[nodiscard]] std::vector<Visit> all_visits() const;  ///< oldest first
+    /// Calls `visit` with each visit, oldest first, as of one moment; the row is good until it
+    /// returns. For whoever goes through all of them.
+    void each_harvest(const std::function<void(const HarvestRow&)>& visit) const;
     [[nodiscard]] std::vector<CatchRecord> catches(VisitId visit) const;
     [[nodiscard]] std::vector<CombPiece> comb(VisitId visit) const;
     [[nodiscard]] std::vector<CombPiece> all_comb() const;  ///< in the order of its keys

@@ -4,6 +4,7 @@
 
 #include "geocore/book/book.hpp"
 #include "geocore/book/connection.hpp"
+#include "geocore/book/one_moment.hpp"
 #include "geocore/book/rows.hpp"
 
 namespace nestround::book {
@@ -13,30 +14,6 @@ namespace {
 /// Below one nest in so many they are asked for one by one. Measured on a million: a nest asked for
 /// costs some 10 us, the tables of a million cost 3 s.
 constexpr std::int64_t kFew = 5;
-
-/// What all statements of a pass see is of one moment, whoever writes meanwhile.
-class OneMoment {
-public:
-    explicit OneMoment(Connection& connection)
-        : connection_{connection}, ours_{sqlite3_get_autocommit(connection.handle()) != 0}
-    {
-        if (ours_) {
-            connection_.execute("BEGIN");
-        }
-    }
-    ~OneMoment()
-    {
-        if (ours_) {
-            connection_.rollback();  // nothing was written
-        }
-    }
-    OneMoment(const OneMoment&) = delete;
-    OneMoment& operator=(const OneMoment&) = delete;
-
-private:
-    Connection& connection_;
-    bool ours_;
-};
 
 struct PlaceOf {
     LonLat place{};

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numeric>
+#include <utility>
 
 #include "geocore/base/ascii.hpp"
 #include "geocore/base/text_file.hpp"
@@ -20,6 +22,10 @@ constexpr std::size_t kMostGroups = 8;
 
 std::string where(const Figure& row) { return fmt::format("{}:{}", row.file, row.line); }
 
+using Name = std::pair<std::string_view, std::string_view>;
+
+Name name_of(const Figure& row) { return {row.subject, row.parameter}; }
+
 bool same_words(std::string_view a, std::string_view b) { return ascii_lower(a) == ascii_lower(b); }
 
 }  // namespace
@@ -29,13 +35,15 @@ Result<TaxaTable> TaxaTable::make(std::vector<Figure> figures, std::vector<Sourc
     TaxaTable table;
     table.figures_ = std::move(figures);
     table.sources_ = std::move(sources);
+    table.by_name_.resize(table.figures_.size());
+    std::iota(table.by_name_.begin(), table.by_name_.end(), 0U);
+    std::stable_sort(table.by_name_.begin(), table.by_name_.end(),
+                     [&](std::uint32_t a, std::uint32_t b) {
+                         return name_of(table.figures_[a]) < name_of(table.figures_[b]);
+                     });
     const auto words = [&](std::string_view subject, std::string_view parameter) {
-        for (const auto& row : table.figures_) {
-            if (row.subject == subject && row.parameter == parameter) {
-                return row.words;
-            }
-        }
-        return std::string{};
+        const auto rows = table.named(subject, parameter);
+        return rows.empty() ? std::string{} : table.figures_[rows.front()].words;
     };
     for (const auto& row : table.figures_) {
         if (row.parameter != "name") {
@@ -94,10 +102,8 @@ std::vector<std::string> TaxaTable::chain(std::string_view subject) const
 {
     std::vector<std::string> subjects{std::string{subject}};
     while (subjects.size() < kMostGroups) {
-        const auto group = std::find_if(figures_.begin(), figures_.end(), [&](const Figure& row) {
-            return row.parameter == "group" && row.subject == subjects.back();
-        });
-        if (group == figures_.end()) {
+        const auto* group = group_of(subjects.back());
+        if (group == nullptr) {
             break;
         }
         subjects.push_back(group->words);
@@ -105,19 +111,37 @@ std::vector<std::string> TaxaTable::chain(std::string_view subject) const
     return subjects;
 }
 
+std::span<const std::uint32_t> TaxaTable::named(std::string_view subject,
+                                                std::string_view parameter) const
+{
+    const Name name{subject, parameter};
+    const auto first =
+        std::partition_point(by_name_.begin(), by_name_.end(),
+                             [&](std::uint32_t at) { return name_of(figures_[at]) < name; });
+    const auto last = std::partition_point(
+        first, by_name_.end(), [&](std::uint32_t at) { return name_of(figures_[at]) == name; });
+    return {first, last};
+}
+
+const Figure* TaxaTable::group_of(std::string_view subject) const
+{
+    const auto rows = named(subject, "group");
+    return rows.empty() ? nullptr : &figures_[rows.front()];
+}
+
 std::vector<const Figure*> TaxaTable::rows(std::string_view subject,
                                            std::string_view parameter) const
 {
     std::vector<const Figure*> found;
-    for (const auto& level : chain(subject)) {
-        for (const auto& row : figures_) {
-            if (row.subject == level && row.parameter == parameter) {
-                found.push_back(&row);
-            }
+    for (std::size_t level = 0; level < kMostGroups; ++level) {
+        for (const auto at : named(subject, parameter)) {
+            found.push_back(&figures_[at]);
         }
-        if (!found.empty()) {
+        const auto* group = found.empty() ? group_of(subject) : nullptr;
+        if (group == nullptr) {
             break;
         }
+        subject = group->words;
     }
     return found;
 }

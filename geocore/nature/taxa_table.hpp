@@ -57,7 +57,14 @@ public:
     [[nodiscard]] std::string_view citation(std::string_view key) const;
 
 private:
+    /// Rows of just this subject and parameter, as indices into figures_, in the order of the file.
+    [[nodiscard]] std::span<const std::uint32_t> named(std::string_view subject,
+                                                       std::string_view parameter) const;
+    /// The group that a subject names; nothing for the outermost.
+    [[nodiscard]] const Figure* group_of(std::string_view subject) const;
+
     std::vector<Figure> figures_;
+    std::vector<std::uint32_t> by_name_;  ///< figures_ by subject, then parameter
     std::vector<SourceEntry> sources_;
     std::vector<Taxon> taxa_;
 };

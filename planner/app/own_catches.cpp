@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <unordered_map>
 
 #include "planner/app/place_heat.hpp"
 
@@ -24,23 +25,21 @@ double median(std::vector<double> values)
 constexpr std::chrono::days kHatched{10};
 
 /// What came of the combs of a visit; nothing before most of it can have emerged.
-std::optional<yield::CatchCase> brood_of(const book::Book& book, const Visit& visit, Day before)
+std::optional<yield::CatchCase> brood_of(const book::HarvestRow& row, Day before)
 {
     int workers = 0;
     bool counted = false;
     Day last{};
-    for (const auto& comb : book.comb(visit.id)) {
-        for (const auto& one : book.collections(comb.id)) {
-            const Day day = std::chrono::floor<std::chrono::days>(one.collected_at);
-            if (day >= before || !one.workers) {
-                continue;
-            }
-            workers += *one.workers;
-            counted = true;
-            last = std::max(last, day);
+    for (const auto& one : row.collections) {
+        const Day day = std::chrono::floor<std::chrono::days>(one.collected_at);
+        if (day >= before || !one.workers) {
+            continue;
         }
+        workers += *one.workers;
+        counted = true;
+        last = std::max(last, day);
     }
-    const Day begun = std::chrono::floor<std::chrono::days>(visit.begun);
+    const Day begun = std::chrono::floor<std::chrono::days>(row.visit.begun);
     if (!counted || workers < 1 || last < begun + kHatched) {
         return std::nullopt;
     }
@@ -71,26 +70,27 @@ std::vector<yield::CatchCase> own_catches(const book::Book& book, Day before)
         crews[crew.id] = crew.name;
     }
     std::vector<yield::CatchCase> out;
-    for (const auto& visit : book.all_visits()) {
-        if (std::chrono::floor<std::chrono::days>(visit.begun) >= before) {
-            continue;
+    std::unordered_map<CallId, Instant> worked_at;
+    book.each_harvest([&](const book::HarvestRow& row) {
+        const Visit& visit = row.visit;
+        const Day begun = std::chrono::floor<std::chrono::days>(visit.begun);
+        // A second visit finds a part of the colony only: it tells nothing of a whole one. Rows of
+        // one moment, as lists of catches bring them, are one visit.
+        const bool is_second =
+            visit.call && visit.method != WorkMethod::NotReached &&
+            worked_at.try_emplace(*visit.call, visit.begun).first->second < visit.begun;
+        if (begun >= before || is_second) {
+            return;
         }
-        const auto catches = book.catches(visit.id);
-        auto brood = brood_of(book, visit, before);
-        const auto nest = catches.empty() && !brood ? std::nullopt : book.nest(visit.nest);
-        const auto site = nest ? book.site(nest->site) : std::nullopt;
-        if (!site) {
-            continue;
-        }
-        for (const auto& one : catches) {
+        for (const auto& one : row.catches) {
             if (std::chrono::floor<std::chrono::days>(one.frozen_at) >= before) {
                 continue;
             }
             yield::CatchCase record;
-            record.nest = *nest;
+            record.nest = row.nest;
             record.taxon = one.taxon;
-            record.place = site->place;
-            record.day = std::chrono::floor<std::chrono::days>(visit.begun);
+            record.place = row.place;
+            record.day = begun;
             record.method = text(visit.method);
             record.crew = visit.crew ? crews[*visit.crew] : std::string{};
             record.mass = one.mass;
@@ -99,14 +99,14 @@ std::vector<yield::CatchCase> own_catches(const book::Book& book, Day before)
             record.known = record.day;
             out.push_back(std::move(record));
         }
-        if (brood) {
-            brood->nest = *nest;
-            brood->taxon = catches.empty() ? std::string{} : catches.front().taxon;
-            brood->place = site->place;
-            brood->day = std::chrono::floor<std::chrono::days>(visit.begun);
+        if (auto brood = brood_of(row, before)) {
+            brood->nest = row.nest;
+            brood->taxon = row.catches.empty() ? std::string{} : row.catches.front().taxon;
+            brood->place = row.place;
+            brood->day = begun;
             out.push_back(std::move(*brood));
         }
-    }
+    });
     std::stable_sort(out.begin(), out.end(),
                      [](const auto& a, const auto& b) { return known_on(a) < known_on(b); });
     return out;

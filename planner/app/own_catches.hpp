@@ -7,7 +7,8 @@
 /// Units:    as the records.
 /// Range:    a catch whose note begins with "males" is one of males. What came of a visit's combs
 /// is
-///           one record, once the last count was made ten days after the visit or later.
+///           one record, once the last count was made ten days after the visit or later. Second
+///           visits for one call are left out.
 /// Accuracy: as planner/yield/learning.hpp.
 /// Errors:   Failure of the book's reading.
 /// Source:   docs/science/learning.md.

@@ -73,6 +73,7 @@ constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
                                    const std::vector<std::vector<std::size_t>>& orders)
 {
     std::vector<std::vector<std::size_t>> kept(orders.size());
+    std::vector<tour::Tour> tours;
     for (std::size_t v = 0; v < orders.size(); ++v) {
         auto& order = kept[v];
         for (const auto j : orders[v]) {
@@ -85,6 +86,7 @@ constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
                 order.pop_back();
             }
         }
+        tours.push_back(tour::schedule(problem, v, order).value());
     }
     for (std::size_t v = 0; v < orders.size(); ++v) {
         auto at = kept[v].begin();  // where the next of the tour as it stood belongs
@@ -93,8 +95,11 @@ constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
                 ++at;
             } else if (problem.job(j).follows) {
                 at = kept[v].insert(at, j);
-                if (problem.may_serve(j, v) && within_load(problem, v, kept[v]) &&
-                    tour::schedule_all(problem, kept)) {
+                auto all = problem.may_serve(j, v) && within_load(problem, v, kept[v])
+                               ? tour::schedule_all(problem, kept)
+                               : std::nullopt;
+                if (all) {
+                    tours = std::move(*all);
                     ++at;
                 } else {
                     at = kept[v].erase(at);
@@ -102,7 +107,7 @@ constexpr std::uint64_t kExactWork = 2'000'000;   ///< the same
             }
         }
     }
-    return tour::plan_of(problem, tour::schedule_all(problem, kept).value());
+    return tour::plan_of(problem, std::move(tours));
 }
 
 [[nodiscard]] std::size_t missing_musts(const tour::Problem& problem, const tour::Plan& plan)

@@ -93,3 +93,38 @@ TEST_CASE("OwnCatches, NeverOfTheDayAskedForOrLater")
     CHECK(test.left_out == 1);
     CHECK(test.rows[0].naive.value() == 0);
 }
+
+TEST_CASE("OwnCatches, ASecondVisitTellsNothingOfAWholeColony")
+{
+    const test::Folder folder;
+    app::KeyMaker keys{1};
+    auto book = book_in(folder, keys);
+    const auto file = folder.write("catches.csv", std::string{kHeader} +
+                                                      "K1,2026-08-01,,hand,VGER,500,37,,\n"
+                                                      "K2,2026-08-01,,hand,VGER,400,30,,\n");
+    REQUIRE(app::import_catches(book, intake::read_catches(file, as_is), kNow, keys).added == 2);
+    const auto first = book.all_visits().front();
+    const auto again = [&](WorkMethod method, std::optional<CallId> call) {
+        book::Change change{book, kNow};
+        Visit visit = first;
+        visit.id = keys.make<VisitId>(kNow);
+        visit.call = call;
+        visit.begun += std::chrono::hours{5};
+        visit.method = method;
+        change.insert(visit);
+        CatchRecord caught;
+        caught.id = keys.make<CatchId>(kNow);
+        caught.visit = visit.id;
+        caught.taxon = "VGER";
+        caught.count = 90;
+        caught.frozen_at = visit.begun;
+        change.insert(caught);
+        change.commit();
+    };
+    again(WorkMethod::Hand, first.call);
+    const auto all = app::own_catches(book, *parse_day("2026-08-04"));
+    REQUIRE(all.size() == 2);
+    CHECK(*all[0].count + *all[1].count == 900);
+    again(WorkMethod::Hand, std::nullopt);  // another visit, of no call: counts
+    CHECK(app::own_catches(book, *parse_day("2026-08-04")).size() == 3);
+}
