@@ -101,11 +101,17 @@ private:
         if (const auto without = tour::schedule(problem_, tour.vehicle, order)) {
             const seconds detour = tour.driving - without->driving;
             const Points cost = detour.count() * vehicle.cost_per_second;
-            say(fmt::format(
-                "its detour is {} of driving, which costs {:.0f} points; the work takes "
-                "{}; without it the crew would be home at {} instead of {}",
-                in_words(detour), points(cost), in_words(problem_.service(visit.job, tour.vehicle)),
-                time(without->home), time(tour.home)));
+            const std::string home =
+                time(without->home) == time(tour.home)
+                    ? fmt::format("without it the crew would be home no sooner, at {}",
+                                  time(tour.home))
+                    : fmt::format("without it the crew would be home at {} instead of {}",
+                                  time(without->home), time(tour.home));
+            say(
+                fmt::format("its detour is {} of driving, which costs {:.0f} points; the work "
+                            "takes {}; {}",
+                            in_words(detour), points(cost),
+                            in_words(problem_.service(visit.job, tour.vehicle)), home));
             instead_of(tour, *without);
         }
         const seconds latest = latest_begin(problem_, tour, visit.job, visit.begin);

@@ -75,3 +75,12 @@ TEST_CASE("Why, WhatIsNotAskedForSaysItsRule")
     day.input.wishes.explain = {call_id(9)};
     CHECK_FALSE(day.plan());
 }
+
+TEST_CASE("Why, AStopThatOnlyFillsAWaitMakesNobodyLate")
+{
+    DayOnALine day;
+    day.add_crew();
+    day.add_call(20, 60);
+    day.add_call(30, 80).sheet.call.allowed = {{ClockTime::at(12, 0), ClockTime::at(12, 30)}};
+    CHECK_THAT(why_of(day, 1), Contains("home no sooner, at 13:00"));
+}
