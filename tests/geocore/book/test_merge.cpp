@@ -44,6 +44,25 @@ TEST_CASE("Merge, FieldsOfOneRowThatEachCrewChangedAreBothKept")
           "2026-08-20T18:00:00.000Z");
 }
 
+TEST_CASE("Merge, ASecondVisitAskedForAndOneDueAreBothKept")
+{
+    const TwoBooks two;
+    two.edit(two.a, "call", 1, "second_after_min = 180, second_min = 20", "2026-08-10T09:00");
+    two.edit(two.b, "call", 1, "second_due_at = '2026-08-10T14:00:00.000Z'", "2026-08-10T11:00");
+    two.edit(two.a, "call", 3, "second_after_min = 60", "2026-08-10T09:00");
+    two.edit(two.b, "call", 3, "second_after_min = 240", "2026-08-10T08:00");
+    const auto report = two.merge(two.a, two.b);
+    CHECK(value(two.a, "SELECT second_after_min, second_min, second_due_at FROM call WHERE id = " +
+                           id_text(1)) == "180 20 2026-08-10T14:00:00.000Z");
+    REQUIRE(report.conflicts.size() == 1);
+    CHECK(report.conflicts[0].first == "240");  // the earlier
+    CHECK(report.conflicts[0].second == "60");
+    CHECK(value(two.a, "SELECT second_after_min FROM call WHERE id = " + id_text(3)) == "60");
+    must_be_whole(two.a);
+    two.merge(two.b, two.a);
+    CHECK(contents(two.a) == contents(two.b));
+}
+
 TEST_CASE("Merge, AConflictIsListedOnceAndCanBeDecidedByHand")
 {
     const TwoBooks two;
