@@ -71,15 +71,15 @@ Connection::Connection(const std::filesystem::path& path, int flags) : path_{pat
         sqlite3_close_v2(handle_);
         result = open(uri_of(path, "?immutable=1"));
     }
-    if (result != SQLITE_OK && (result & 0xff) != SQLITE_BUSY) {
-        try {
+    try {
+        if (result != SQLITE_OK && (result & 0xff) != SQLITE_BUSY) {
             refuse(result);
-        } catch (...) {
-            sqlite3_close_v2(handle_);
-            throw;
         }
+        set_up();  // a book that another program keeps locked is refused here
+    } catch (...) {
+        sqlite3_close_v2(handle_);
+        throw;
     }
-    set_up();
 }
 
 std::unique_ptr<Connection> Connection::in_memory()

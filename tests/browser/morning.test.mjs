@@ -78,7 +78,6 @@ test('a whole morning', async () => {
 
     assert.deepEqual(wrong, [])
     assert.deepEqual(foreign, [], 'no request leaves the machine')
-    assert.ok(took < 4000)
   } finally {
     await close()
   }

@@ -2,7 +2,7 @@
 //   NESTROUND_PROGRAM=... NESTROUND_DEMO_COUNTY=... node run.mjs [part of a file's name]
 import { existsSync, readdirSync } from 'node:fs'
 import { test } from 'node:test'
-import { executablePath } from './support.mjs'
+import { executablePath, patience } from './support.mjs'
 import { endDesk } from './shared.mjs'
 import { program } from './program.mjs'
 
@@ -15,4 +15,4 @@ const wanted = process.argv[2] ?? ''
 for (const name of readdirSync(new URL('.', import.meta.url)).filter((one) => one.endsWith('.test.mjs') && one.includes(wanted)).sort()) {
   await import(`./${name}`)
 }
-test('the desk ends when it is told to', { timeout: 15_000 }, endDesk)
+test('the desk ends when it is told to', { timeout: 15_000 * patience }, endDesk)

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict'
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { test } from 'node:test'
-import { browser, openDesk, picture, planned, screens } from './support.mjs'
+import { browser, openDesk, picture, planned, screens, patience } from './support.mjs'
 import { theDesk } from './shared.mjs'
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
@@ -30,7 +30,7 @@ test('a season is planned, given up, and planned again', async () => {
     await page.getByLabel('to', { exact: true }).fill('2026-08-09')
     await plan.click()
     const calendar = page.getByTestId('calendar')
-    await calendar.waitFor({ timeout: 30000 })
+    await calendar.waitFor({ timeout: 30000 * patience })
     assert.equal(await calendar.locator('.cal-day').count(), 6)
     const nests = calendar.locator('li button')
     assert.ok((await nests.count()) > 3)

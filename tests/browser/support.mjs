@@ -8,6 +8,9 @@ export const out = process.env.NESTROUND_BROWSER_OUT ?? join(tmpdir(), 'nestroun
 mkdirSync(out, { recursive: true })
 export const executablePath = process.env.NESTROUND_CHROMIUM ?? '/usr/bin/chromium'
 
+/** How many times slower than usual the program may be: the sanitizers ask for some. */
+export const patience = Number(process.env.NESTROUND_PATIENCE ?? 1)
+
 const flags = ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
   '--disable-background-networking', '--disable-component-update', '--disable-sync']
 
@@ -24,7 +27,7 @@ export async function browser(options = {}) {
     executablePath, args: flags, locale: 'en-US', timezoneId: 'America/New_York', viewport: screens.desk,
     reducedMotion: 'reduce', ...options,
   })
-  context.setDefaultTimeout(8000)
+  context.setDefaultTimeout(8000 * patience)
   return { context, close: async () => { await context.close(); rmSync(profile, { recursive: true, force: true }) } }
 }
 
@@ -50,7 +53,7 @@ export async function openDesk(context, base, address = 'morning', name = '') {
 }
 /** A plan is on the screen: one that stood, or, with a number, the page's own so manieth. */
 export const planned = (page, times = 0) => times
-  ? page.waitForFunction((least) => Number(document.documentElement.dataset.planned ?? 0) >= least, times, { timeout: 20000 })
-  : page.waitForSelector('.crew-lines', { state: 'attached', timeout: 20000 })
+  ? page.waitForFunction((least) => Number(document.documentElement.dataset.planned ?? 0) >= least, times, { timeout: 20000 * patience })
+  : page.waitForSelector('.crew-lines', { state: 'attached', timeout: 20000 * patience })
 export const plansSoFar = (page) => page.evaluate(() => Number(document.documentElement.dataset.planned ?? 0))
 export const picture = (page, name) => page.screenshot({ path: join(out, `${name}.png`) })

@@ -2,7 +2,7 @@
 // program is started anew, and at the end each step stands in the book once.
 import assert from 'node:assert/strict'
 import { test } from 'node:test'
-import { browser, openDesk, picture, planned, screens } from './support.mjs'
+import { browser, openDesk, patience, picture, planned, screens } from './support.mjs'
 import { theDesk } from './shared.mjs'
 
 /** A phone whose storage takes its time: what is written is known to be written only so much later. */
@@ -88,7 +88,7 @@ test('a visit with the connection cut in the middle', async () => {
     await desk.end()
     await desk.start()
     await context.setOffline(false)
-    await page.waitForFunction(() => !document.querySelector('[data-testid=waiting]'), null, { timeout: 20000 })
+    await page.waitForFunction(() => !document.querySelector('[data-testid=waiting]'), null, { timeout: 20000 * patience })
     await state('comb', 'sent')
     await tap('clean_up')
     await tap('done')

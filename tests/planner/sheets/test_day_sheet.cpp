@@ -102,7 +102,8 @@ TEST_CASE("DaySheet, StepsSayNothingOfGearThatTheWayDoesNotUse")
 
 TEST_CASE("DaySheet, ThePlansMinutesAddUpToTheServiceTime")
 {
-    for (const auto& stop : sheet_of_test().crews[0].stops) {
+    const auto sheet = sheet_of_test();
+    for (const auto& stop : sheet.crews[0].stops) {
         seconds sum{};
         for (const auto& stage : stop.drawing.plan.ways.front().stages) {
             sum += stage.time;

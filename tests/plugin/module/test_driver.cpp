@@ -1,6 +1,7 @@
 // The driver as others use it: GDAL's tools and GDAL in Python, each in a process of its own.
 #include <fmt/format.h>
 
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -47,8 +48,15 @@ struct Crew {
     /// A command with the driver in GDAL's reach.
     [[nodiscard]] static nestround::testing::Said run(const std::string& command)
     {
-        return run_shell(
-            fmt::format("GDAL_DRIVER_PATH='{}/gdalplugins' {}", NESTROUND_BINARY_DIR, command));
+        // A driver built for the sanitizers wants their library before all others; what GDAL's own
+        // tools leave behind is not ours.
+        const auto* preload = std::getenv("NESTROUND_PRELOAD");
+        const auto first =
+            preload == nullptr
+                ? std::string{}
+                : fmt::format("LD_PRELOAD='{}' ASAN_OPTIONS=detect_leaks=0 ", preload);
+        return run_shell(fmt::format("{}GDAL_DRIVER_PATH='{}/gdalplugins' {}", first,
+                                     NESTROUND_BINARY_DIR, command));
     }
     [[nodiscard]] nlohmann::json features(const std::string& options) const
     {
