@@ -75,9 +75,11 @@ std::vector<yield::CatchCase> own_catches(const book::Book& book, Day before)
         const Visit& visit = row.visit;
         const Day begun = std::chrono::floor<std::chrono::days>(visit.begun);
         // A second visit finds a part of the colony only: it tells nothing of a whole one. Rows of
-        // one moment, as lists of catches bring them, are one visit.
+        // one moment, as lists of catches bring them, are one visit; one that brought nothing left
+        // the colony whole.
+        const bool brought = !row.catches.empty() || !row.collections.empty();
         const bool is_second =
-            visit.call && visit.method != WorkMethod::NotReached &&
+            visit.call && brought &&
             worked_at.try_emplace(*visit.call, visit.begun).first->second < visit.begun;
         if (begun >= before || is_second) {
             return;

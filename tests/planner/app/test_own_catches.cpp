@@ -104,13 +104,12 @@ TEST_CASE("OwnCatches, ASecondVisitTellsNothingOfAWholeColony")
                                                       "K2,2026-08-01,,hand,VGER,400,30,,\n");
     REQUIRE(app::import_catches(book, intake::read_catches(file, as_is), kNow, keys).added == 2);
     const auto first = book.all_visits().front();
-    const auto again = [&](WorkMethod method, std::optional<CallId> call) {
+    const auto again = [&](std::chrono::hours later, std::optional<CallId> call, bool brought) {
         book::Change change{book, kNow};
         Visit visit = first;
         visit.id = keys.make<VisitId>(kNow);
         visit.call = call;
-        visit.begun += std::chrono::hours{5};
-        visit.method = method;
+        visit.begun += later;
         change.insert(visit);
         CatchRecord caught;
         caught.id = keys.make<CatchId>(kNow);
@@ -118,13 +117,18 @@ TEST_CASE("OwnCatches, ASecondVisitTellsNothingOfAWholeColony")
         caught.taxon = "VGER";
         caught.count = 90;
         caught.frozen_at = visit.begun;
-        change.insert(caught);
+        if (brought) {
+            change.insert(caught);
+        }
         change.commit();
     };
-    again(WorkMethod::Hand, first.call);
+    // An earlier one that brought nothing left the colony whole.
+    again(std::chrono::hours{-30}, first.call, false);
+    CHECK(app::own_catches(book, *parse_day("2026-08-04")).size() == 2);
+    again(std::chrono::hours{5}, first.call, true);
     const auto all = app::own_catches(book, *parse_day("2026-08-04"));
     REQUIRE(all.size() == 2);
     CHECK(*all[0].count + *all[1].count == 900);
-    again(WorkMethod::Hand, std::nullopt);  // another visit, of no call: counts
+    again(std::chrono::hours{5}, std::nullopt, true);  // another visit, of no call: counts
     CHECK(app::own_catches(book, *parse_day("2026-08-04")).size() == 3);
 }
