@@ -16,6 +16,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 
 #include "geocore/base/calendar.hpp"
@@ -26,7 +27,7 @@ namespace nestround::app {
 using Settings = std::map<std::string, std::string>;
 
 [[noreturn]] inline void refuse(const std::string& name, const std::string& value,
-                                const char* wanted)
+                                std::string_view wanted)
 {
     throw Failure{ErrorCode::InvalidInput,
                   fmt::format("'{}' is not {}; mend it with: nestround settings set BOOK {} VALUE",
@@ -122,7 +123,7 @@ public:
         const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
         if (code != std::errc{} || end != text.data() + text.size() || !(value >= low) ||
             !std::isfinite(value)) {
-            refuse(name, text, "a number from 0 up");
+            refuse(name, text, fmt::format("a number from {} up", low));
         }
         return value;
     }

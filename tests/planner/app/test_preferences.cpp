@@ -64,3 +64,9 @@ TEST_CASE("Preferences, RefuseByName")
         CHECK(refusal(name, value).find(name) != std::string::npos);
     }
 }
+
+TEST_CASE("Preferences, TheLeastThatIsAllowedIsSaid")
+{
+    CHECK(refusal("rank.second_fade_days", "0").find("a number from 0.1 up") != std::string::npos);
+    CHECK(refusal("rank.near_door", "-1").find("a number from 0 up") != std::string::npos);
+}
